@@ -1,0 +1,1 @@
+"""Derived facts: pure functions from a site."""

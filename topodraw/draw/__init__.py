@@ -1,0 +1,1 @@
+"""The drawing vocabulary and the three views."""

@@ -1,0 +1,1 @@
+"""What a site is: small typed values with their references resolved."""

@@ -1,0 +1,1 @@
+"""Answers as text and data: findings, facts, schedules."""

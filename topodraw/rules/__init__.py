@@ -1,0 +1,1 @@
+"""What a senior engineer would object to, one file a family."""

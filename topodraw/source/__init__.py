@@ -1,0 +1,1 @@
+"""Text to plain values that know their place: YAML, includes, ranges, quantities."""

@@ -1,0 +1,1 @@
+"""Tables of published facts, one file a standard; every row names its source."""
