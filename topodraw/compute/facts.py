@@ -1,0 +1,51 @@
+"""Everything derived from a site, each fact computed once and only when asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from topodraw.compute.links import Link, find_links
+from topodraw.compute.network import Network, bridged_network
+from topodraw.compute.racks import RackOccupancy, rack_occupancy
+from topodraw.compute.spanning_tree import Tree, spanning_tree
+from topodraw.compute.vlans import VlanSpread, vlan_spread
+from topodraw.compute.zone_reach import ZoneReach, zone_reach
+from topodraw.model.site import Site
+
+
+class Facts:
+    """The derived facts of one site; rules and drawings read them and compute nothing themselves."""
+
+    def __init__(self, site: Site) -> None:
+        self.site = site
+
+    @cached_property
+    def links(self) -> tuple[Link, ...]:
+        """Every link, sorted by its ends."""
+        return find_links(self.site)
+
+    @cached_property
+    def network(self) -> Network:
+        """The bridged network with nothing failed."""
+        return bridged_network(self.site, self.links)
+
+    @cached_property
+    def tree(self) -> Tree:
+        """The spanning tree with nothing failed."""
+        return spanning_tree(self.network)
+
+    @cached_property
+    def vlans(self) -> Mapping[str, VlanSpread]:
+        """Each VLAN's spread, by name."""
+        return vlan_spread(self.site, self.network, self.tree)
+
+    @cached_property
+    def reach(self) -> ZoneReach:
+        """What zones may start towards each other."""
+        return zone_reach(self.site)
+
+    @cached_property
+    def racks(self) -> Mapping[str, RackOccupancy]:
+        """Each rack's occupancy, by name."""
+        return rack_occupancy(self.site)

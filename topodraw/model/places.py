@@ -1,0 +1,31 @@
+"""Rooms, buildings and racks."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from topodraw.model.entry import Named
+from topodraw.model.fields import Kilograms, KilogramsPerSquareMetre, Millimetres, Watts
+
+
+class Rack(Named):
+    """A cabinet of `units` height units; its name is unique in the site."""
+
+    place: Annotated[str, Field(alias="@place")]
+    units: Annotated[int, Field(ge=1, le=60)]
+    depth_mm: Annotated[Millimetres | None, Field(alias="depth")] = None
+    width_mm: Annotated[Millimetres | None, Field(alias="width")] = None
+    max_load_kg: Annotated[Kilograms | None, Field(alias="max-load")] = None
+    cooling_w: Annotated[Watts | None, Field(alias="cooling")] = None
+    numbering: Literal["bottom-up", "top-down"] = "bottom-up"
+
+
+class Place(Named):
+    """A room or building; it may hold racks."""
+
+    title: str
+    cooling_w: Annotated[Watts | None, Field(alias="cooling")] = None
+    floor_load_kg_m2: Annotated[KilogramsPerSquareMetre | None, Field(alias="floor-load")] = None
+    racks: dict[str, Rack] = {}
