@@ -1,0 +1,28 @@
+"""VLAN identifiers against IEEE 802.1Q and RFC 4363."""
+
+from topodraw.standards import vlan_ids
+
+
+# IEEE 802.1Q Table 9-2 and the VlanId of RFC 4363: 1 to 4094.
+def test_4094_identifiers_name_a_vlan() -> None:
+    usable = [number for number in range(-1, 5000) if vlan_ids.vlan_id_is_usable(number)]
+    assert usable == list(range(1, 4095))
+
+
+# RFC 4363 has 4095 as the wildcard; the meaning of 0 is from memory.
+def test_0_and_4095_say_why_they_name_none() -> None:
+    for number in (0, 4095):
+        row = vlan_ids.reserved_vlan_id(number)
+        assert row is not None
+        assert row.vlan_id == number
+        assert not vlan_ids.vlan_id_is_usable(number)
+    assert vlan_ids.reserved_vlan_id(20) is None
+
+
+# RFC 4363 dot1qPvid: default 1. IEEE 802.1Q 9.6: four octets more for the tag.
+def test_the_default_vlan_and_the_tag() -> None:
+    assert vlan_ids.DEFAULT_VLAN_ID.value == 1
+    assert (
+        vlan_ids.UNTAGGED_FRAME_OCTETS.value + vlan_ids.TAG_OCTETS.value == vlan_ids.TAGGED_FRAME_OCTETS.value
+    )
+    assert vlan_ids.CUSTOMER_TAG_TYPE.value == 0x8100
