@@ -60,18 +60,14 @@ def parse_quantity(value: object, dimension: str) -> float | int:
         return _parse(value, dimension)
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise ValueError(_lacks_unit(str(value), dimension))
-    shown = {True: "true", False: "false", None: "nothing"}.get(value) if _is_plain(value) else None
-    raise ValueError(f"{shown or 'this'} is not {_DIMENSIONS[dimension].what}: {_how(dimension)}")
+    shown = "nothing" if value is None else str(value).lower() if isinstance(value, bool) else "this"
+    raise ValueError(f"{shown} is not {_DIMENSIONS[dimension].what}: {_how(dimension)}")
 
 
 def quantity_pattern(dimension: str) -> str:
     """A regular expression (ECMA 262) for the quantities of `dimension`, for the language's JSON Schema."""
     units = "|".join(sorted(map(re.escape, _DIMENSIONS[dimension].units)))
     return rf"^{_NUMBER} ?({units})$"
-
-
-def _is_plain(value: object) -> bool:
-    return value is None or isinstance(value, bool)
 
 
 @lru_cache(maxsize=4096)

@@ -1,0 +1,36 @@
+"""The nearest right word for a misspelt one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The entry of `known` that `word` was probably meant to be, or None if none is near."""
+    import difflib  # only a mistake needs it, and it takes time to load
+
+    candidates = list(known)
+    folded = {_fold(name): name for name in reversed(candidates)}
+    if _fold(word) in folded:
+        return folded[_fold(word)]
+    close = difflib.get_close_matches(word, candidates, n=1, cutoff=0.6)
+    return close[0] if close else None
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`; did you mean 'core'?`, or nothing where no known word is near."""
+    near = nearest(word, known)
+    return f"; did you mean {near!r}?" if near else ""
+
+
+def listed(words: Iterable[str], most: int = 12) -> str:
+    """Words for a message: all of them if they are few, else the first few and how many more there are."""
+    known = list(words)
+    if not known:
+        return "none"
+    more = f" and {len(known) - most} more" if len(known) > most else ""
+    return ", ".join(known[:most]) + more
+
+
+def _fold(word: str) -> str:
+    return word.lower().replace("_", "-").replace(" ", "-")

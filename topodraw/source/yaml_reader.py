@@ -1,0 +1,219 @@
+"""YAML text to nodes that know their place: a careful subset of YAML 1.2, read without recursion.
+
+Refused, because they hide where a value stands or what it is: aliases and anchors, merge keys, tags, several
+documents in one file, tabs in indentation, a key twice in one mapping, control characters.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+from typing import Any
+
+import yaml
+from yaml import events
+
+from topodraw.source.nodes import Mapping, Node, Scalar, Sequence, position
+from topodraw.source.problem import Position, Problem
+from topodraw.source.scalars import plain_value
+
+_Parser: Any
+try:
+    from yaml.cyaml import CParser as _Parser
+except ImportError:  # PyYAML was built without LibYAML: the pure parser says the same, only slower
+    _Parser = yaml.Loader
+
+DEEPEST = 60
+"""How many mappings and lists may stand inside each other."""
+
+_TAB_INDENT = re.compile(r"^ *\t[ \t]*[^ \t\r\n]", re.MULTILINE)
+_REORDERING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+"""Bidirectional overrides (UAX #9): they can make a text read as something that it is not."""
+
+
+class BadYamlError(Exception):
+    """A file that can't be read on; `problem` says why and where."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def read_yaml(data: bytes, file: str, report: Callable[[Problem], None]) -> Node | None:
+    """The one document in `data`, None if it is empty.
+
+    What spoils a single key is given to `report`; raises BadYamlError for what makes the whole file unreadable.
+    """
+    text = _decode(data, file)
+    tab = _TAB_INDENT.search(text) if "\t" in text else None
+    if tab:
+        line = text.count("\n", 0, tab.end()) + 1
+        column = tab.group().index("\t") + 1
+        _refuse(file, line, column, "a tab in the indentation", "indent with spaces")
+    try:
+        return _Builder(text, file, report).read()
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        _refuse(file, line, column, _reason(error, text, line), _advice(error))
+    except yaml.reader.ReaderError as error:
+        line, column = _line_and_column(text, error.position)
+        what = f"a character that is not allowed: {_named(chr(error.character))}"
+        _refuse(file, line, column, what, "take it out")
+    raise AssertionError("unreachable")
+
+
+def _refuse(file: str, line: int, column: int, message: str, fix: str) -> None:
+    raise BadYamlError(Problem("bad-yaml", message, fix, Position(file, line, column, line, column + 1)))
+
+
+def _decode(data: bytes, file: str) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        message = f"the file is not UTF-8: byte {error.start + 1} is 0x{data[error.start]:02x}"
+        _refuse(file, before.count(b"\n") + 1, column, message, "save the file as UTF-8")
+        raise
+
+
+def _line_and_column(text: str, offset: int) -> tuple[int, int]:
+    return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
+
+
+def _reason(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
+    said = " ".join(part for part in (error.context, error.problem) if part)
+    if "cannot start any token" in said and line <= text.count("\n") + 1:
+        return "a character that can't start a word here"
+    return f"the YAML can't be read: {said}"
+
+
+def _advice(error: yaml.MarkedYAMLError) -> str:
+    said = error.problem or ""
+    if "cannot start any token" in said:
+        return "put quotes around the text"
+    if "mapping values are not allowed" in said:
+        return "put quotes around a text that holds ': ', or check the indentation"
+    if "expected ',' or" in said:
+        return "close the bracket, or put a comma between the items"
+    return "check the indentation, quotes and brackets of this line and the one before"
+
+
+def _named(character: str) -> str:
+    return f"U+{ord(character):04X} {unicodedata.name(character, 'control character')}"
+
+
+class _Builder:
+    """Puts the parser's events together, with a stack of its own in place of recursion."""
+
+    def __init__(self, text: str, file: str, report: Callable[[Problem], None]) -> None:
+        self._file = file
+        self._report = report
+        self._next: Callable[[], Any] = _Parser(text).get_event
+
+    def read(self) -> Node | None:
+        """Run through the events. The four kinds that make up nearly all of a file are tested first."""
+        get_event, scalar, report_key = self._next, self._scalar, self._key
+        stack: list[tuple[Mapping | Sequence | None, Scalar | None]] = []
+        parent: Mapping | Sequence | None = None
+        key: Scalar | None = None
+        root: Node | None = None
+        documents = 0
+        while True:
+            event = get_event()
+            kind = event.__class__
+            node: Node
+            if kind is events.ScalarEvent:
+                node = scalar(event)
+                if key is None and parent.__class__ is Mapping:
+                    key = report_key(parent, node)  # type: ignore[arg-type]
+                    continue
+            elif kind is events.MappingStartEvent or kind is events.SequenceStartEvent:
+                self._refuse_marks(event)
+                if key is None and parent.__class__ is Mapping:
+                    self._stop(event, "a key that is not a word", "a key is one word, such as 'core' or 'p1..p8'")
+                if len(stack) >= DEEPEST:
+                    self._stop(event, f"nested more than {DEEPEST} deep", "no part of a site goes that deep")
+                stack.append((parent, key))
+                parent = Mapping(event.start_mark) if kind is events.MappingStartEvent else Sequence(event.start_mark)
+                key = None
+                continue
+            elif kind is events.MappingEndEvent or kind is events.SequenceEndEvent:
+                assert parent is not None
+                node = parent
+                node.end = event.end_mark
+                parent, key = stack.pop()
+            elif kind is events.StreamEndEvent:
+                return root
+            else:
+                documents += kind is events.DocumentStartEvent
+                if documents > 1 or kind is events.AliasEvent:
+                    self._refuse_event(event)
+                continue
+            if parent is None:
+                root = node
+            elif key is not None:
+                name = key.text
+                parent.keys[name] = key  # type: ignore[union-attr]
+                parent.nodes[name] = node  # type: ignore[union-attr]
+                parent.value[name] = node.value  # type: ignore[call-overload]
+                if node.ranged or key.ranged:
+                    parent.ranged = True
+                key = None
+            else:
+                parent.items.append(node)  # type: ignore[union-attr]
+                parent.value.append(node.value)  # type: ignore[union-attr]
+                if node.ranged:
+                    parent.ranged = True
+
+    def _scalar(self, event: Any) -> Scalar:
+        text: str = event.value
+        if event.anchor is not None or event.tag is not None:
+            self._refuse_marks(event)
+        if not text.isprintable():
+            self._check_characters(event, text)
+        value = plain_value(text) if event.implicit[0] else text
+        return Scalar(text, value, ".." in text, event.start_mark, event.end_mark)
+
+    def _key(self, parent: Mapping, key: Scalar) -> Scalar:
+        name = key.text
+        if name in parent.keys:
+            first = position(self._file, parent.keys[name])
+            self._tell("name-used-twice", f"{name!r} stands twice here: first at {first}", "keep one of them", key)
+        elif name == "<<" or not name or name[0] == "@" or not name.isprintable() or name != name.strip():
+            self._refuse_key(key)
+        return key
+
+    def _refuse_key(self, key: Scalar) -> None:
+        name = key.text
+        if name == "<<":
+            self._stop(key, "a merge key (<<): it hides where a value stands", "write the keys out")
+        shown = name.encode("unicode_escape").decode() if not name.isprintable() else name
+        fix = "a name is one line of visible characters, has no space at either end and doesn't begin with @"
+        self._stop(key, f"{shown!r} can't be a name", fix)
+
+    def _check_characters(self, event: Any, text: str) -> None:
+        for character in text:
+            control = unicodedata.category(character) in ("Cc", "Cs", "Cn") and character not in "\n\t"
+            if control or character in _REORDERING:
+                self._stop(event, f"a text with {_named(character)} in it", "take that character out")
+
+    def _refuse_marks(self, event: Any) -> None:
+        if event.anchor is not None:
+            self._stop(event, f"an anchor (&{event.anchor})", "write the value out where it is needed")
+        if event.tag is not None:
+            self._stop(event, f"a tag ({event.tag})", "leave the tag out: every key knows what it holds")
+
+    def _refuse_event(self, event: Any) -> None:
+        if event.__class__ is events.AliasEvent:
+            self._stop(event, f"an alias (*{event.anchor})", "write the value out where it is needed")
+        self._stop(event, "a second document in one file", "put it into a file of its own and include that")
+
+    def _tell(self, rule: str, message: str, fix: str, where: Scalar) -> None:
+        self._report(Problem(rule, message, fix, position(self._file, where)))
+
+    def _stop(self, where: Any, message: str, fix: str) -> None:
+        start = where.start if isinstance(where, Scalar) else where.start_mark
+        _refuse(self._file, start.line + 1, start.column + 1, message, fix)
