@@ -75,3 +75,38 @@ def test_feed_plugs_carry_four_fifths_for_hours(name: str, continuous_a: float, 
     assert current_a == pytest.approx(continuous_a)
     line = math.sqrt(3) if plug.phases == 3 else 1
     assert line * plug.voltage_v * current_a / 1000 == pytest.approx(kva, rel=0.002)
+
+
+# IEC 60309-2 plugs at full rating: 3.68, 7.36, 11.1 and 22.2 kVA; NEMA L6-20 at 80 %: 3.33 kVA (arithmetic).
+@pytest.mark.parametrize(
+    ("name", "factor", "kva"),
+    [
+        ("IEC 60309 16 A blue", 1, 3.68),
+        ("IEC 60309 32 A blue", 1, 7.36),
+        ("IEC 60309 16 A red", 1, 11.1),
+        ("IEC 60309 32 A red", 1, 22.2),
+        ("NEMA L6-20", 0.8, 3.33),
+        ("NEMA 5-20", 0.8, 1.92),
+    ],
+)
+def test_feed_plugs_by_their_power(name: str, factor: float, kva: float) -> None:
+    plug = couplers.FEED_PLUGS[name]
+    line = {1: 1.0, 3: math.sqrt(3)}[plug.phases]
+    assert line * plug.voltage_v * plug.current_a * factor / 1000 == pytest.approx(kva, rel=0.003)
+
+
+# AS/NZS 60320.1:2004 table: rating, pin temperature of the inlet; the North American C21 rating from memory.
+def test_the_whole_coupler_table() -> None:
+    inlets = {row.name: row[2:6] for row in couplers.COUPLERS.values() if not row.female}
+    assert inlets == {
+        "C6": (2.5, None, 250, 70),
+        "C8": (2.5, None, 250, 70),
+        "C14": (10, 15, 250, 70),
+        "C16": (10, 15, 250, 120),
+        "C20": (16, 20, 250, 70),
+        "C22": (16, 20, 250, 155),
+    }
+    # Each connector is rated like the inlet that is made for it.
+    for row in couplers.COUPLERS.values():
+        if row.female:
+            assert row[2:6] == inlets[row.fits_into[0]]

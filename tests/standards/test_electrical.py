@@ -22,6 +22,15 @@ def test_each_caution_defers_to_people_or_to_a_test() -> None:
     assert "Test under load" in electrical.UPS_CAUTION
 
 
-def test_peukert_ranges_are_ranges() -> None:
-    for row in electrical.PEUKERT_EXPONENTS:
-        assert 1 < row.least < row.most
+# Four battery calculators agree: flooded 1.20 to 1.35, absorbent mat 1.10 to 1.20, lithium iron 1.03 to 1.08.
+def test_peukert_ranges() -> None:
+    ranges = [(row.least, row.most) for row in electrical.PEUKERT_EXPONENTS]
+    assert ranges == [(1.20, 1.35), (1.10, 1.20), (1.03, 1.08)]
+
+
+# NEC Article 100: continuous means three hours or more. Practice: either of two feeds carries everything.
+def test_what_continuous_and_redundant_mean() -> None:
+    assert electrical.CONTINUOUS_LOAD_H.value == 3
+    share = electrical.TWO_FEED_SHARE.value * electrical.CONTINUOUS_LOAD_FACTOR.value
+    assert share == pytest.approx(0.4)
+    assert electrical.UPS_REPLACE_BATTERY_BELOW.value == 0.8

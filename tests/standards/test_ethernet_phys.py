@@ -72,12 +72,79 @@ def test_a_phy_reaches(name: str, medium: str, reach_m: float | None) -> None:
     assert ethernet_phys.runs_on(name, medium) == (reach_m is not None)
 
 
-# ANSI/TIA-568.3-D application table and a loss-budget page; 40GBASE-LR4 from IEEE 802.3 clause 87, 10GBASE-LR weak.
+# IEEE 802.3 names the lanes in the last digit of SR4, LR4 and CR4 (LX10's 10 is km); 1.4 gives the clauses.
+@pytest.mark.parametrize("phy", ethernet_phys.phys(), ids=lambda phy: phy.name)
+def test_the_lanes_are_the_ones_in_the_name(phy: ethernet_phys.Phy) -> None:
+    lanes = 4 if re.search(r"[A-Z]R4$", phy.name) else 1
+    assert phy.lanes == lanes
+    if phy.strands:
+        assert phy.strands == (8 if phy.connectors == ("MPO-12",) else 2)
+
+
+# IEEE 802.3 clause numbers, from memory but for 52, 87, 110 and 140; SFF-8431 defines 10GSFP+Cu.
+def test_each_phy_names_its_clause() -> None:
+    clauses = {
+        "10BASE-T": 14,
+        "100BASE-TX": 25,
+        "1000BASE-T": 40,
+        "2.5GBASE-T": 126,
+        "5GBASE-T": 126,
+        "10GBASE-T": 55,
+        "25GBASE-CR-S": 110,
+        "25GBASE-CR": 110,
+        "40GBASE-CR4": 85,
+        "100GBASE-CR4": 92,
+        "1000BASE-SX": 38,
+        "1000BASE-LX": 38,
+        "1000BASE-LX10": 59,
+        "10GBASE-SR": 52,
+        "10GBASE-LR": 52,
+        "10GBASE-ER": 52,
+        "25GBASE-SR": 112,
+        "25GBASE-LR": 114,
+        "40GBASE-SR4": 86,
+        "40GBASE-LR4": 87,
+        "100GBASE-SR4": 95,
+        "100GBASE-LR4": 88,
+        "100GBASE-DR": 140,
+    }
+    sources = {row.name: row.source for row in ethernet_phys.phys() if row.name != "10GSFP+Cu"}
+    assert sources == {name: f"IEEE 802.3 clause {clause}" for name, clause in clauses.items()}
+    assert ethernet_phys.phy("10GSFP+Cu").source.startswith("SFF-8431")
+
+
+# IEEE 802.3 wavelengths, from memory: S short (850 nm), L long (1310 nm), E extra long (1550 nm), DR 1310 nm.
+@pytest.mark.parametrize("phy", ethernet_phys.phys(), ids=lambda phy: phy.name)
+def test_the_letter_in_the_name_tells_the_wavelength(phy: ethernet_phys.Phy) -> None:
+    if phy.wavelength is not None:
+        letter = phy.name.split("BASE-")[1][0]
+        assert phy.wavelength.value == {"S": 850, "L": 1310, "E": 1550, "D": 1310}[letter]
+
+
+# ANSI/TIA-568.3-D application table, a loss-budget page; IEEE 802.3 clause 87 for 40GBASE-LR4. Weak: LR,
+# 25GBASE-LR, 100GBASE-LR4, 100GBASE-SR4 on OM4. From memory: LX, LX10, ER, DR, OM3 at 25 Gbit/s and above,
+# SX on OM4, and 10GBASE-SR on OM1 and OM2, where the lower of two published figures is taken.
 @pytest.mark.parametrize(
     ("name", "medium", "loss_db"),
     [
         ("1000BASE-SX", "OM1", 2.60),
+        ("1000BASE-SX", "OM2", 3.56),
         ("1000BASE-SX", "OM3", 3.56),
+        ("1000BASE-SX", "OM4", 3.56),
+        ("1000BASE-LX", "OM2", 2.35),
+        ("1000BASE-LX", "OM4", 2.35),
+        ("1000BASE-LX", "OS2", 4.57),
+        ("1000BASE-LX10", "OS2", 6.0),
+        ("10GBASE-SR", "OM1", 1.6),
+        ("10GBASE-SR", "OM2", 1.8),
+        ("10GBASE-ER", "OS2", 10.9),
+        ("25GBASE-SR", "OM3", 1.8),
+        ("25GBASE-LR", "OS2", 6.3),
+        ("40GBASE-SR4", "OM3", 1.9),
+        ("100GBASE-SR4", "OM3", 1.8),
+        ("100GBASE-SR4", "OM4", 1.9),
+        ("100GBASE-LR4", "OS2", 6.3),
+        ("100GBASE-DR", "OS2", 3.0),
         ("10GBASE-SR", "OM3", 2.6),
         ("10GBASE-SR", "OM4", 2.9),
         ("25GBASE-SR", "OM4", 1.9),

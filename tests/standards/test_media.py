@@ -70,3 +70,31 @@ def test_only_om_and_os_grades_are_fibre() -> None:
 def test_an_unknown_medium_names_the_known_ones() -> None:
     with pytest.raises(UnknownEntryError, match=r"no medium 'Cat9'.*Cat6A.*radio"):
         media.medium("Cat9")
+
+
+# ISO/IEC 11801-1 fibre categories: core of 62.5 um for OM1, 50 um for the others.
+def test_only_om1_has_the_wide_core() -> None:
+    cores = {name: row.core_um for name, row in media.MEDIA.items() if row.core_um is not None}
+    assert cores == {"OM1": 62.5, "OM2": 50, "OM3": 50, "OM4": 50, "OM5": 50}
+
+
+# Fibre handbook's loss-budget page: what planners reckon with, below what the standards allow.
+def test_planning_values() -> None:
+    typical = {row.wavelength_nm: row.db_per_km for row in media.TYPICAL_ATTENUATION_DB_PER_KM}
+    assert typical == {850: 3.0, 1300: 0.8, 1310: 0.4, 1550: 0.2}
+    assert media.TYPICAL_CONNECTOR_LOSS_DB.value == 0.5
+    assert media.TYPICAL_ARRAY_CONNECTOR_LOSS_DB.value == 0.75
+    assert media.TYPICAL_SPLICE_LOSS_SINGLE_MODE_DB.value == 0.15
+    assert media.TYPICAL_SPLICE_LOSS_MULTIMODE_DB.value == 0.3
+    assert media.OUTSIDE_PLANT_ATTENUATION_DB_PER_KM.value == 0.5
+
+
+# ANSI/TIA-568.0, as cabling guides quote it; cords, pulled fibre and connectors from memory.
+def test_handling_limits() -> None:
+    assert media.COPPER_BEND_RADIUS_DIAMETERS.value == 4
+    assert media.COPPER_CORD_BEND_RADIUS_DIAMETERS.value == 1
+    assert media.COPPER_PULL_N.value == 110
+    assert media.FIBRE_BEND_RADIUS_DIAMETERS.value == 10
+    assert media.FIBRE_PULLED_BEND_RADIUS_DIAMETERS.value == 20
+    assert media.COPPER_CONNECTORS_PER_CHANNEL.value == 4
+    assert media.COPPER_CORDS_WITH_CROSS_CONNECT_M.value == 9

@@ -108,3 +108,26 @@ def test_sixteen_priorities_are_legal_for_bridges_and_for_ports() -> None:
     assert (len(ports), ports[0], ports[-1]) == (16, 0, 240)
     assert path_costs.BRIDGE_PRIORITY_DEFAULT.value == 32_768
     assert path_costs.PORT_PRIORITY_DEFAULT.value == 128
+
+
+# IEEE 802.1D-1998 Table 8-5 and 802.1D-2004 Table 17-3, advised ranges; those of 10 Gbit/s, and the rows for
+# 4 and 16 Mbit/s, are from memory.
+def test_advised_ranges_hold_the_advised_cost() -> None:
+    in_1998 = {row.rate_bps // _M: row[1:4] for row in path_costs.PATH_COSTS_1998}
+    assert in_1998 == {
+        4: (250, None, None),
+        10: (100, 50, 600),
+        16: (62, None, None),
+        100: (19, 10, 60),
+        1_000: (4, 3, 10),
+        10_000: (2, 1, 5),
+    }
+    for row in path_costs.PATH_COSTS_2004:
+        if row.least is not None:
+            assert (row.least, row.most) == (row.cost // 10, row.cost * 10)
+
+
+# IEEE 802.1D-2004 9.2.7: 4 bits of priority and 12 bits of number make the 16-bit port identifier.
+def test_a_port_identifier_fills_sixteen_bits() -> None:
+    highest = path_costs.PORT_PRIORITY_MAX.value << 8 | path_costs.PORT_NUMBER_MAX.value
+    assert highest == 0xFFFF

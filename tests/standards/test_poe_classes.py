@@ -80,3 +80,25 @@ def test_class_9_does_not_exist() -> None:
         poe_classes.poe_class(9)
     with pytest.raises(UnknownEntryError, match="no PoE type 5"):
         poe_classes.poe_type(5)
+
+
+# IEEE 802.3 clauses 33 and 145, as a tester's manual prints them; ohms, Cat3 and type 4's cable from memory.
+def test_published_types() -> None:
+    assert [row[:8] for row in poe_classes.POE_TYPES.values()] == [
+        (1, 3, 0.350, 44, 37, 57, 20, "Cat3"),
+        (2, 4, 0.600, 50, 42.5, 57, 12.5, "Cat5"),
+        (3, 6, 0.600, 50, 42.5, 57, 12.5, "Cat5e"),
+        (4, 8, 0.960, 52, 41.1, 57, 12.5, "Cat5e"),
+    ]
+
+
+# IEEE 802.3 clause 145: classes 5 to 8 need all four pairs.
+def test_above_30_w_all_four_pairs_carry() -> None:
+    assert [row.pairs for row in poe_classes.POE_CLASSES.values()] == [2, 2, 2, 2, 2, 4, 4, 4, 4]
+
+
+# The load's least voltage is the source's less what its current loses in the loop (Ohm), within 0.1 V.
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_the_loop_takes_the_voltage_between_source_and_load(number: int) -> None:
+    row = poe_classes.poe_type(number)
+    assert row.source_least_v - row.current_a * row.loop_ohm == pytest.approx(row.load_least_v, abs=0.1)

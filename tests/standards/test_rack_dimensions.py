@@ -40,3 +40,11 @@ def test_the_hole_pattern_repeats_each_unit() -> None:
 # Arithmetic on 44.45 mm: 42 U make 1,866.9 mm of mounting space.
 def test_a_rack_of_42_units() -> None:
     assert rack.opening_height_mm(42) == pytest.approx(1866.9)
+
+
+# From memory: the cabinets that the trade sells, and the cautions' limits. EIA-310 itself sets no depth.
+def test_customary_cabinets_and_cautions() -> None:
+    assert rack.COMMON_HEIGHTS_UNITS.value == (6, 9, 12, 15, 18, 24, 42, 45, 47, 48)
+    assert rack.COMMON_DEPTHS_MM.value == (600, 800, 1000, 1070, 1200)
+    assert rack.CENTRE_OF_MASS_WARNING.value == 0.5
+    assert rack.TWO_PERSON_LIFT_KG.value == 18

@@ -59,8 +59,18 @@ def test_title_block_fields() -> None:
         "document type": 30,
     }
     optional = {row.name: row.characters for row in sheets.TITLE_BLOCK_FIELDS if not row.mandatory}
-    assert optional["revision index"] == 2
-    assert optional["technical reference"] == 20
+    assert optional == {
+        "revision index": 2,
+        "number of sheets": 4,
+        "language code": 4,
+        "supplementary title": 25,
+        "responsible department": 10,
+        "technical reference": 20,
+        "classification": None,
+        "document status": None,
+        "page number": None,
+        "paper size": None,
+    }
 
 
 # ISO 128-2: each width is the square root of 2 times the one before, in round figures (from memory).
@@ -75,3 +85,11 @@ def test_line_widths_grow_by_the_square_root_of_two() -> None:
 def test_an_unknown_sheet_is_refused() -> None:
     with pytest.raises(UnknownEntryError, match="no sheet size 'A7'"):
         sheets.sheet("A7")
+
+
+# ISO 5457, from memory: 20 mm to file by, 10 mm elsewhere, frame 0.7 mm. ISO 7200: block of 180 mm.
+def test_margins_frame_and_title_block() -> None:
+    assert (sheets.LEFT_MARGIN_MM.value, sheets.MARGIN_MM.value) == (20, 10)
+    assert (sheets.FRAME_LINE_MM.value, sheets.GRID_LINE_MM.value) == (0.7, 0.35)
+    # An A4 sheet is 210 mm wide: its block fills what the margins leave.
+    assert sheets.TITLE_BLOCK_WIDTH_MM.value == sheets.sheet("A4").short_mm - 20 - 10

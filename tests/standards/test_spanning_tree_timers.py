@@ -38,3 +38,12 @@ def test_the_digest_key_gives_the_published_digests(instance_of: Callable[[int],
     table = [0, *(instance_of(vid) for vid in range(1, 4095)), 0]
     octets = b"".join(instance.to_bytes(2, "big") for instance in table)
     assert hmac.new(timers.MSTP_DIGEST_KEY.value, octets, "md5").hexdigest().upper() == digest
+
+
+# IEEE 802.1D-2004 17.14 (RFC 4318 has 3 frames instead of 6), 802.1Q; the diameter of 7 bridges from memory.
+def test_counts_and_other_timers() -> None:
+    assert timers.TRANSMIT_HOLD_COUNT[1:4] == (6, 1, 10)
+    assert timers.MIGRATE_TIME.default == 3
+    assert timers.MAX_HOPS.default == 20
+    assert timers.MAC_AGEING.default == 300
+    assert timers.BRIDGE_DIAMETER.value == 7

@@ -26,3 +26,15 @@ def test_the_default_vlan_and_the_tag() -> None:
         vlan_ids.UNTAGGED_FRAME_OCTETS.value + vlan_ids.TAG_OCTETS.value == vlan_ids.TAGGED_FRAME_OCTETS.value
     )
     assert vlan_ids.CUSTOMER_TAG_TYPE.value == 0x8100
+
+
+# RFC 7348 section 5: outer Ethernet 14, IPv4 20, UDP 8 and VXLAN 8 octets; port 4789. From memory.
+def test_vxlan_adds_its_four_headers() -> None:
+    assert vlan_ids.VXLAN_OVERHEAD_OCTETS.value == 14 + 20 + 8 + 8
+    assert vlan_ids.VXLAN_UDP_PORT.value == 4789
+
+
+# IEEE 802.3: 14 octets of header and 4 of checksum about the packet; service tag 0x88A8. From memory.
+def test_a_frame_is_its_packet_with_header_and_checksum() -> None:
+    assert vlan_ids.DEFAULT_MTU.value + 14 + 4 == vlan_ids.UNTAGGED_FRAME_OCTETS.value
+    assert vlan_ids.SERVICE_TAG_TYPE.value == 0x88A8
