@@ -1,0 +1,322 @@
+"""Where everything stands along its row: order by the placement engine, exact places by ours.
+
+Each area has a band from top to bottom that no other area enters. A wire that skips rows keeps a column of its own in
+each of them, a pass, so that it never meets a box.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from topodraw.draw.cabling.plan import Box, Edge, Plan
+from topodraw.draw.placement import Engine, Node, horizontal_places
+from topodraw.draw.primitives import TEXT_SIZE
+from topodraw.draw.text_metrics import width as width_of
+
+BETWEEN_BOXES = 18.0
+BETWEEN_JOINED = 50.0
+BETWEEN_PASSES = 12.0
+BAND_PAD = 16.0
+"""From a band's border to what stands in it, in px."""
+BAND_GAP = 12.0
+TITLE_AT_MOST = 210.0
+"""Titles of areas longer than this many px are broken into lines."""
+_SWEEPS = ("down", "up", "down", "up", "down", "up", "down", "both", "both", "both", "both")
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a wire leaves its ends and which rows it passes. `upper` is the index of its upper end (0 where both are level)."""
+
+    upper: int
+    leaves: tuple[Edge, Edge]
+    passes: tuple[int, ...]
+    """Rows between its ends, from the top down."""
+    channel: int
+    """The first channel that it uses; channel n is above row n."""
+
+
+@dataclass(slots=True)
+class _Item:
+    """A box or a pass in a row; a pass has no width."""
+
+    row: int
+    area: str
+    width: float
+    box: Box | None
+    x: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Pull:
+    """A wire's piece between two items one row apart (or in one row), with where it meets each, from the item's left."""
+
+    one: int
+    one_offset: float
+    other: int
+    other_offset: float
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Left sides of boxes, columns of passes (by wire and row), borders of bands, and the ways of wires; px."""
+
+    box_x: Mapping[str, float]
+    pass_x: Mapping[tuple[str, int], float]
+    bands: Mapping[str, tuple[float, float]]
+    ways: Mapping[str, Way]
+    rows: int
+    right: float
+
+
+def ways(plan: Plan) -> dict[str, Way]:
+    """The way of each wire: down from its upper end, or round the nearer side where both ends stand in one row."""
+    row = {box.key: box.row for box in plan.boxes}
+    sockets = {(box.key, key): socket for box in plan.boxes for key, socket in box.sockets.items()}
+    found = {}
+    for wire in plan.wires:
+        first, second = wire.ends
+        rows = (row[first.box], row[second.box])
+        if rows[0] == rows[1]:
+            edges = [sockets[end.box, end.socket].edge for end in wire.ends]
+            side: Edge = "bottom" if edges == ["bottom", "bottom"] else "top"
+            found[wire.key] = Way(0, (side, side), (), rows[0] + (side == "bottom"))
+            continue
+        upper = 0 if rows[0] < rows[1] else 1
+        leaves: tuple[Edge, Edge] = ("bottom", "top") if upper == 0 else ("top", "bottom")
+        found[wire.key] = Way(upper, leaves, tuple(range(min(rows) + 1, max(rows))), min(rows) + 1)
+    return found
+
+
+def arrange(
+    plan: Plan, left: float, width: float, engine: Engine | None, title_room: Mapping[str, float]
+) -> Arrangement:
+    """Places for everything in a drawing from `left` px on, `width` px wide (wider where its contents need it).
+
+    `title_room` keeps px free at the left of areas whose titles find no room between wires. Raises PlacementError when the engine fails.
+    """
+    way_of = ways(plan)
+    items, pulls, index = _items(plan, way_of)
+    nodes = [
+        Node(max(item.width, BETWEEN_PASSES), item.row, list(plan.areas).index(item.area)) for item in items
+    ]
+    joined = [(index[one, -1], index[other, -1]) for one, other in plan.joined]
+    pairs = [(pull.one, pull.other) for pull in pulls] + joined
+    places = horizontal_places(nodes, pairs, plan.name, engine)
+    order = _order(items, places, plan, index)
+    bands = _bands(items, order, plan, left, width, title_room)
+    inner = {
+        area: (low + BAND_PAD + title_room.get(area, 0.0), high - BAND_PAD) for area, (low, high) in bands.items()
+    }
+    _settle(items, order, pulls, inner, plan)
+    return Arrangement(
+        {item.box.key: item.x for item in items if item.box},
+        {(key, row): items[at].x for (key, row), at in index.items() if row >= 0},
+        bands,
+        way_of,
+        1 + max(box.row for box in plan.boxes),
+        max(right for _, right in bands.values()),
+    )
+
+
+def _items(
+    plan: Plan, way_of: Mapping[str, Way]
+) -> tuple[list[_Item], list[_Pull], dict[tuple[str, int], int]]:
+    """Boxes and passes, what pulls them together, and where they are: boxes under row -1, passes under their row."""
+    items = [_Item(box.row, box.area, box.width, box) for box in plan.boxes]
+    index = {(box.key, -1): place for place, box in enumerate(plan.boxes)}
+    boxes = {box.key: box for box in plan.boxes}
+    pulls = []
+    for wire in plan.wires:
+        way = way_of[wire.key]
+        ends = wire.ends if way.upper == 0 else wire.ends[::-1]
+        leaves = way.leaves if way.upper == 0 else way.leaves[::-1]
+        spots = []
+        for end, edge in zip(ends, leaves, strict=True):
+            spots.append((index[end.box, -1], boxes[end.box].sockets[end.socket].offset(edge)))
+        chain = [spots[0]]
+        for row in way.passes:
+            index[wire.key, row] = len(items)
+            chain.append((len(items), 0.0))
+            items.append(_Item(row, _pass_area(boxes[ends[0].box], boxes[ends[1].box]), 0.0, None))
+        chain.append(spots[1])
+        for step, (one, other) in enumerate(zip(chain, chain[1:], strict=False)):
+            weight = wire.weight * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
+            pulls.append(_Pull(one[0], one[1], other[0], other[1], weight))
+    return items, pulls, index
+
+
+def _pass_area(upper: Box, lower: Box) -> str:
+    """A wire comes down in the band of its lower end."""
+    return lower.area if lower.inside or not upper.inside else upper.area
+
+
+def _order(
+    items: list[_Item], places: list[float], plan: Plan, index: Mapping[tuple[str, int], int]
+) -> list[list[int]]:
+    """Items of each row from left to right, area by area."""
+    middle: dict[str, float] = {}
+    for area in plan.areas:
+        own = [place for item, place in zip(items, places, strict=True) if item.area == area]
+        middle[area] = sum(own) / len(own) if own else 0.0
+    area_rank = {area: rank for rank, area in enumerate(sorted(middle, key=lambda area: middle[area]))}
+    rows = 1 + max(item.row for item in items)
+    order: list[list[int]] = [[] for _ in range(rows)]
+    for at in sorted(range(len(items)), key=lambda at: (area_rank[items[at].area], places[at], at)):
+        order[items[at].row].append(at)
+    for one, other in plan.joined:
+        _bring_together(order[items[index[one, -1]].row], index[one, -1], index[other, -1], items)
+    return order
+
+
+def _bring_together(row: list[int], one: int, other: int, items: list[_Item]) -> None:
+    """Put what stands between two joined boxes to the right of them."""
+    if items[one].row != items[other].row or items[one].area != items[other].area:
+        return
+    first, last = sorted((row.index(one), row.index(other)))
+    moved = row.pop(last)
+    row.insert(first + 1, moved)
+
+
+def _gap(one: _Item, other: _Item, joined: set[frozenset[str]]) -> float:
+    """The least distance between two neighbours of one band."""
+    if one.box and other.box:
+        return BETWEEN_JOINED if frozenset((one.box.key, other.box.key)) in joined else BETWEEN_BOXES
+    return BETWEEN_PASSES
+
+
+def _bands(
+    items: list[_Item],
+    order: list[list[int]],
+    plan: Plan,
+    left: float,
+    width: float,
+    title_room: Mapping[str, float],
+) -> dict[str, tuple[float, float]]:
+    """The borders of each area's band: as wide as its widest row and its title, what is left over shared out."""
+    joined = {frozenset(pair) for pair in plan.joined}
+    need = {
+        area: min(width_of(title, TEXT_SIZE + 1, "bold"), TITLE_AT_MOST) + 2 * BAND_PAD if title else 0.0
+        for area, title in plan.areas.items()
+    }
+    sequence: list[str] = []
+    for row in order:
+        for area in dict.fromkeys(items[at].area for at in row):
+            own = [items[at] for at in row if items[at].area == area]
+            gaps = sum(_gap(a, b, joined) for a, b in zip(own, own[1:], strict=False))
+            need[area] = max(need[area], sum(item.width for item in own) + gaps + 2 * BAND_PAD + title_room.get(area, 0.0))
+    for row in order:
+        known = [items[at].area for at in row]
+        sequence = _merged(sequence, list(dict.fromkeys(known)))
+    total = sum(need.values()) + BAND_GAP * (len(sequence) - 1)
+    spare = min(max(0.0, width - total), 0.6 * total)
+    start = left + max(0.0, width - total - spare) / 2
+    bands = {}
+    for area in sequence:
+        wide = need[area] + spare * need[area] / sum(need.values())
+        bands[area] = (start, start + wide)
+        start += wide + BAND_GAP
+    return bands
+
+
+def _merged(known: list[str], more: list[str]) -> list[str]:
+    """Both sequences as one; they agree on the order of what they share."""
+    result = list(known)
+    at = 0
+    for area in more:
+        if area in result:
+            at = result.index(area) + 1
+        else:
+            result.insert(at, area)
+            at += 1
+    return result
+
+
+def _settle(
+    items: list[_Item],
+    order: list[list[int]],
+    pulls: Sequence[_Pull],
+    bands: Mapping[str, tuple[float, float]],
+    plan: Plan,
+) -> None:
+    """Move everything, row by row and again, to where its wires run straightest, keeping order and distances."""
+    joined = {frozenset(pair) for pair in plan.joined}
+    by_item: list[list[tuple[int, float, float]]] = [[] for _ in items]
+    for pull in pulls:
+        by_item[pull.one].append((pull.other, pull.other_offset - pull.one_offset, pull.weight))
+        by_item[pull.other].append((pull.one, pull.one_offset - pull.other_offset, pull.weight))
+    groups = []
+    for row in order:
+        for area in dict.fromkeys(items[at].area for at in row):
+            groups.append([at for at in row if items[at].area == area])
+    for group in groups:
+        _spread(group, items, bands, joined)
+    for sweep in _SWEEPS:
+        for group in groups if sweep != "up" else reversed(groups):
+            _place_group(group, items, by_item, bands, joined, sweep)
+
+
+def _spread(
+    group: list[int], items: list[_Item], bands: Mapping[str, tuple[float, float]], joined: set[frozenset[str]]
+) -> None:
+    """A first place: in the middle of the band, next to each other."""
+    left, right = bands[items[group[0]].area]
+    offsets = _offsets(group, items, joined)
+    start = (left + right - offsets[-1] - items[group[-1]].width) / 2
+    for at, offset in zip(group, offsets, strict=True):
+        items[at].x = start + offset
+
+
+def _offsets(group: list[int], items: list[_Item], joined: set[frozenset[str]]) -> list[float]:
+    offsets = [0.0]
+    for one, other in zip(group, group[1:], strict=False):
+        offsets.append(offsets[-1] + items[one].width + _gap(items[one], items[other], joined))
+    return offsets
+
+
+def _place_group(
+    group: list[int],
+    items: list[_Item],
+    by_item: list[list[tuple[int, float, float]]],
+    bands: Mapping[str, tuple[float, float]],
+    joined: set[frozenset[str]],
+    sweep: str,
+) -> None:
+    """The places in one band of one row that make the sum of all jogs least (isotonic regression by weighted medians)."""
+    offsets = _offsets(group, items, joined)
+    blocks: list[tuple[list[tuple[float, float]], int]] = []
+    for at, offset in zip(group, offsets, strict=True):
+        wishes = []
+        for other, shift, weight in by_item[at]:
+            above = items[other].row < items[at].row
+            if items[other].row == items[at].row or (sweep == "down" and not above) or (sweep == "up" and above):
+                continue
+            wishes.append((items[other].x + shift - offset, weight))
+        if not wishes:
+            wishes.append((items[at].x - offset, 0.05))
+        blocks.append((wishes, 1))
+        while len(blocks) > 1 and _median(blocks[-2][0]) > _median(blocks[-1][0]):
+            last = blocks.pop()
+            blocks[-1] = (blocks[-1][0] + last[0], blocks[-1][1] + last[1])
+    low, right = bands[items[group[0]].area]
+    high = right - offsets[-1] - items[group[-1]].width
+    place = 0
+    for wishes, count in blocks:
+        start = min(max(_median(wishes), low), high)
+        for at, offset in zip(group[place : place + count], offsets[place : place + count], strict=True):
+            items[at].x = start + offset
+        place += count
+
+
+def _median(wishes: list[tuple[float, float]]) -> float:
+    """The weighted lower median."""
+    half = sum(weight for _, weight in wishes) / 2
+    total = 0.0
+    for value, weight in sorted(wishes):
+        total += weight
+        if total >= half:
+            return value
+    return wishes[-1][0]
+
