@@ -18,7 +18,7 @@ The vocabulary, from the bottom:
   purpose its colour, letter and weave.
 - `faceplate`: `lay_out_ports(faces, CABLING)` places ports; `layout.at(x, y)` gives `PortSpot`s with
   `middle_x` and `outer_y`, where cables attach. `port_shapes.port_groups(...)` draws them,
-  `port_shapes.coupler(...)` inlets and outlets.
+  `port_shapes.inlet(...)` a power inlet.
 - `finding_marks`: `numbered(findings)` numbers those that stand on a sheet; put each as `Mark(number,
   finding, x, y, where)`, at the left middle of its flag. The sheet draws the flags and lists them with their
   grid squares.
@@ -28,5 +28,5 @@ The vocabulary, from the bottom:
   Sheet` frames the drawing and adds findings, caution, legend and title block. A view draws from (`MARGIN`,
   `MARGIN`) (in `grid`) to (`width - MARGIN`, `bottom`), `width` being `NATURAL_WIDTH` unless it must be
   wider. `Sheet.svg(theme)` is the text of the file, `Sheet.file_name` its name, which other sheets may link
-  to (`Group(link=...)`).
+  to (`Group(link=...)`). `renumbered(sheets, theme)` numbers the sheets of several views as one set.
 """

@@ -35,6 +35,12 @@ def element_id(kind: str, *names: str) -> str:
     return f"{kind}-" + "--".join(_encoded(name) for name in names)
 
 
+def file_stem(name: str) -> str:
+    """A name as part of a file's name: safe on every file system and for links, and different for different
+    names."""
+    return _encoded(name)
+
+
 def _encoded(name: str) -> str:
     parts: list[str] = []
     for place, character in enumerate(name):

@@ -33,7 +33,7 @@ class PortFace:
     """
 
     name: str
-    kind: Literal["jack", "cage"]
+    kind: Literal["jack", "cage", "outlet"]
     used: bool = False
     look: PurposeLook | None = None
     shut: bool = False

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
+from topodraw.draw import text_metrics
 from topodraw.draw.characters import element_id
 from topodraw.draw.faceplate import PortSpot
-from topodraw.draw.primitives import TEXT_SIZE, Fill, Group, Path, Point, Shape, Text, line
+from topodraw.draw.primitives import TEXT_SIZE, Group, Path, Point, Shape, Text, line
 from topodraw.draw.theme import Theme
 
-COUPLER_SIZE = (24.0, 17.0)
-"""Width and height of a power inlet or outlet in px, where its label has two characters."""
+INLET_HEIGHT = 17.0
 
 
 def port_groups(
@@ -45,8 +45,19 @@ def _state_words(spot: PortSpot) -> str:
 
 
 def outline(kind: str, row: str, x: float, y: float, width: float, height: float) -> tuple[Point, ...]:
-    """The outline of a port: a cage is a rectangle, a jack has the key for its latch at the outer edge."""
+    """The outline of a port: a cage is a rectangle, a jack has the key for its latch at the outer edge, an
+    outlet has its lower corners cut."""
     right, bottom = x + width, y + height
+    if kind == "outlet":
+        cut = min(4.0, width / 4)
+        return (
+            (x, y),
+            (right, y),
+            (right, bottom - cut),
+            (right - cut, bottom),
+            (x + cut, bottom),
+            (x, bottom - cut),
+        )
     if kind == "cage":
         return ((x, y), (right, y), (right, bottom), (x, bottom))
     third, deep = width / 3, height * 0.16
@@ -81,6 +92,8 @@ def _port(spot: PortSpot, theme: Theme) -> list[Shape]:
 
 def port_colour(spot: PortSpot, theme: Theme) -> str:
     """The colour of a used port, and of the cable in it."""
+    if spot.face.kind == "outlet":
+        return theme.ink
     return spot.face.look.colour if spot.face.look else theme.colour("no-purpose")
 
 
@@ -107,59 +120,25 @@ def _label(
     )
 
 
-def coupler_width(label: str) -> float:
-    """Width in px of an inlet or outlet with this label."""
-    return max(COUPLER_SIZE[0] - 6, 8 + 7.9 * len(label))
+def inlet_width(label: str) -> float:
+    """Width in px of an inlet with this label."""
+    return max(20.0, 8 + text_metrics.width(label, TEXT_SIZE, "mono-bold"))
 
 
-def coupler(
-    x: float,
-    y: float,
-    label: str,
-    *,
-    kind: Literal["inlet", "outlet"],
-    used: bool,
-    theme: Theme,
-    within: str,
-    title: str,
-    identifier: str,
-) -> Group:
-    """A power inlet (corners cut at the top) or outlet (cut at the bottom), filled where a cord is in it.
+def inlet(x: float, y: float, label: str, *, theme: Theme, within: str, title: str, identifier: str) -> Group:
+    """A power inlet (upper corners cut) with its top left at (`x`, `y`), filled where a cord is in it.
 
-    (`x`, `y`) is its top left; `label` is what it is called or where its cord leads.
+    `label` says where the cord leads, and is empty where there is none.
     """
-    width, height = coupler_width(label), COUPLER_SIZE[1]
-    right, bottom, cut = x + width, y + height, 4.0
-    if kind == "inlet":
-        points = (
-            (x + cut, y),
-            (right - cut, y),
-            (right, y + cut),
-            (right, bottom),
-            (x, bottom),
-            (x, y + cut),
-        )
-    else:
-        points = (
-            (x, y),
-            (right, y),
-            (right, bottom - cut),
-            (right - cut, bottom),
-            (x + cut, bottom),
-            (x, bottom - cut),
-        )
-    fill: Fill = theme.ink if used else theme.plate
-    shapes: list[Shape] = [Path((points,), True, fill, theme.ink, 1.0)]
+    width, cut = inlet_width(label), 4.0
+    right, bottom = x + width, y + INLET_HEIGHT
+    points = ((x + cut, y), (right - cut, y), (right, y + cut), (right, bottom), (x, bottom), (x, y + cut))
+    shapes: list[Shape] = [Path((points,), True, theme.ink if label else theme.plate, theme.ink, 1.0)]
     if label:
+        baseline = y + INLET_HEIGHT / 2 + TEXT_SIZE * 0.36
         shapes.append(
             Text(
-                x + width / 2,
-                y + height / 2 + TEXT_SIZE * 0.36,
-                label,
-                theme.plate if used else theme.ink,
-                style="mono-bold" if used else "mono",
-                anchor="middle",
-                within=within,
+                x + width / 2, baseline, label, theme.plate, style="mono-bold", anchor="middle", within=within
             )
         )
-    return Group(tuple(shapes), id=identifier, kind=kind, title=title)
+    return Group(tuple(shapes), id=identifier, kind="inlet", title=title)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -50,7 +51,7 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A finished sheet. `squares` tells, for each finding's number, the grid squares where it stands."""
+    """A finished sheet, and what it was composed from."""
 
     name: str
     title: str
@@ -62,6 +63,8 @@ class Sheet:
     height: float
     desc: str
     shapes: tuple[Shape, ...]
+    drawing: Drawing
+    site: Identity
 
     @property
     def file_name(self) -> str:
@@ -136,14 +139,31 @@ def compose(
         title_block(rows, width - INNER - TITLE_BLOCK_WIDTH, height - INNER - block_height, theme),
     )
     return Sheet(
-        drawing.name,
-        drawing.title,
-        drawing.kind,
-        identification,
-        number,
-        of,
-        width,
-        height,
-        drawing.desc,
-        shapes,
+        name=drawing.name,
+        title=drawing.title,
+        kind=drawing.kind,
+        identification=identification,
+        number=number,
+        of=of,
+        width=width,
+        height=height,
+        desc=drawing.desc,
+        shapes=shapes,
+        drawing=drawing,
+        site=site,
     )
+
+
+def renumbered(sheets: Sequence[Sheet], theme: Theme) -> list[Sheet]:
+    """The same sheets as one set, numbered from 1 in the order given: for sets made of several views."""
+    return [
+        compose(
+            sheet.drawing,
+            sheet.site,
+            identification=sheet.identification,
+            number=number,
+            of=len(sheets),
+            theme=theme,
+        )
+        for number, sheet in enumerate(sheets, start=1)
+    ]

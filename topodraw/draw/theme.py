@@ -173,7 +173,7 @@ def purpose_looks(purposes: Mapping[str, str | None], theme: Theme) -> dict[str,
 
 def _free_letter(name: str, taken: set[str]) -> str:
     candidates: list[str] = [character for character in name.upper() if character.isalnum()]
-    for letter in (*candidates, *"ABCDEFGHJKLMNPQRSTUVWXYZ23456789"):
+    for letter in candidates + list("ABCDEFGHJKLMNPQRSTUVWXYZ23456789"):
         if letter not in taken:
             return letter
     return candidates[0] if candidates else "?"
