@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from topodraw.compute.election import NONE, TreeIndex, TreeState, elect
-from topodraw.compute.network import BridgePort, Network, StationPort
+from topodraw.compute.network import Network
 
 Role = Literal["root", "designated", "alternate", "backup", "disabled"]
 PortState = Literal["forwarding", "discarding"]
@@ -54,10 +54,12 @@ def spanning_tree(network: Network) -> Tree:
 
 
 def joins_in_use(network: Network, dead: frozenset[int] | set[int] = frozenset()) -> list[int]:
-    """The joins in use when some are dead: of a port that uses one at a time, the first that lives."""
+    """The joins over which bridges hold the election when some are dead.
+
+    Of a bridge port that uses one join at a time it is the first that lives; a station's standby link is up.
+    """
     idle: set[int] = set()
-    ports: list[BridgePort | StationPort] = [*network.ports.values(), *network.station_ports.values()]
-    for port in ports:
+    for port in network.ports.values():
         if port.one_join_at_a_time:
             living = [join for join in port.joins if join not in dead]
             idle.update(living[1:])
