@@ -1,0 +1,284 @@
+"""Rules about VLANs: their identifiers, and whether each link carries what it must and no more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from topodraw.compute.vlans import MissingVlan
+from topodraw.model.finding import SourcePath
+from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
+from topodraw.standards.vlan_ids import VLAN_ID_MAX, VLAN_ID_MIN, reserved_vlan_id, vlan_id_is_usable
+
+if TYPE_CHECKING:
+    from topodraw.compute.facts import Facts
+    from topodraw.model.gear import Port
+    from topodraw.model.site import Site
+
+_IEEE = "IEEE 802.1Q"
+_HARDWARE = """\
+hardware:
+  bridge-4:
+    function: switch
+    ports: {p1..p2: {jack: RJ45, speeds: [1G]}, t1..t2: {jack: RJ45, speeds: [1G]}}
+  cam: {function: camera, ports: {eth: {jack: RJ45, speeds: [1G]}}}
+vlans: {science: {id: 20}, watch: {id: 40}}
+"""
+_CABLES = """\
+cables:
+  C1: {ends: [north/p1, cam-1/eth], medium: Cat6A, length: 9m}
+  C2: {ends: [south/p1, cam-2/eth], medium: Cat6A, length: 9m}
+  T1: {ends: [north/t1, south/t1], medium: Cat6A, length: 9m}
+"""
+_SECOND_TRUNK = "  T2: {ends: [north/t2, south/t2], medium: Cat6A, length: 9m}\n"
+
+
+def _gear(north: str, south: str) -> str:
+    """Two bridges with a camera in VLAN watch each; `north` and `south` state their trunk ports."""
+    return f"""\
+gear:
+  north: {{model: bridge-4, bridge: {{priority: 4096}}, ports: {{p1: {{untagged: watch}}, {north}}}}}
+  south: {{model: bridge-4, bridge: {{priority: 8192}}, ports: {{p1: {{untagged: watch}}, {south}}}}}
+  cam-1: {{model: cam}}
+  cam-2: {{model: cam}}
+"""
+
+
+_WATCH = "t1: {tagged: [watch]}"
+_KEPT = _HARDWARE + _gear(_WATCH, _WATCH) + _CABLES
+
+
+def _port(site: Site, reference: str) -> Port | None:
+    gear, _, name = reference.partition("/")
+    owner = site.gear.get(gear)
+    return owner.ports.get(name.partition(":")[0]) if owner else None
+
+
+def _statement_place(site: Site, reference: str, key: str) -> SourcePath:
+    port = _port(site, reference)
+    if port is None:
+        return ("remotes", reference)
+    return (*port.vlans.at, key) if port.vlans else ("gear", port.gear, "ports", port.name)
+
+
+def _listed(names: tuple[str, ...] | list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+@rule(
+    name="vlan-id-out-of-range",
+    severity="error",
+    question="Is each VLAN's identifier one that can name a VLAN?",
+    why="Identifiers 0 and 4095 are reserved and larger ones don't fit into a tag: bridges refuse them.",
+    fix="Choose an identifier from 1 to 4094.",
+    source=VLAN_ID_MAX.source,
+    breaks="vlans: {watch: {id: 4095}}\n",
+    keeps="vlans: {watch: {id: 4094}}\n",
+)
+def vlan_id_out_of_range(facts: Facts) -> Iterator[Outcome]:
+    for vlan in facts.site.vlans.values():
+        if not vlan_id_is_usable(vlan.id):
+            reserved = reserved_vlan_id(vlan.id)
+            meaning = f" ({reserved.meaning})" if reserved else ""
+            yield Objection(
+                (vlan.name,),
+                f"{vlan.name} has the identifier {vlan.id}{meaning}, which is not from "
+                f"{VLAN_ID_MIN.value} to {VLAN_ID_MAX.value}.",
+                ("vlans", vlan.name, "id"),
+            )
+
+
+@rule(
+    name="vlan-id-used-twice",
+    severity="error",
+    question="Has each VLAN an identifier of its own?",
+    why="On the wire only the identifier tells VLANs apart: two VLANs with one identifier are one VLAN.",
+    fix="Give one of them a free identifier.",
+    source=f"{_IEEE} 9.6 (the tag holds the identifier alone; clause from memory)",
+    breaks="vlans: {watch: {id: 40}, guests: {id: 40}}\n",
+    keeps="vlans: {watch: {id: 40}, guests: {id: 41}}\n",
+)
+def vlan_id_used_twice(facts: Facts) -> Iterator[Outcome]:
+    first: dict[int, str] = {}
+    for vlan in facts.site.vlans.values():
+        other = first.setdefault(vlan.id, vlan.name)
+        if other != vlan.name:
+            yield Objection(
+                (other, vlan.name),
+                f"{other} and {vlan.name} both have the identifier {vlan.id}.",
+                ("vlans", vlan.name, "id"),
+            )
+
+
+def _missing(facts: Facts, when: str) -> Iterator[tuple[str, MissingVlan]]:
+    for spread in facts.vlans.values():
+        for missing in spread.missing:
+            if missing.when == when:
+                yield spread.name, missing
+
+
+def _cut_off(missing: MissingVlan, vlan: str, verb: str) -> str:
+    if not missing.cut_off:
+        return ""
+    return f"; {_listed(missing.cut_off)} {verb} cut off from the rest of {vlan}"
+
+
+def _missing_objection(facts: Facts, vlan: str, missing: MissingVlan, message: str) -> Objection:
+    ports = _listed(missing.at)
+    return Objection(
+        (*missing.at, vlan),
+        message,
+        _statement_place(facts.site, missing.at[0], "tagged"),
+        f"Add {vlan} to the tagged VLANs of {ports}.",
+    )
+
+
+@rule(
+    name="trunk-vlan-missing",
+    severity="error",
+    question="Does each link carry every VLAN whose members talk across it now?",
+    why="Frames of a VLAN that a trunk doesn't carry are dropped there without a word: whoever "
+    "is behind is cut off.",
+    fix="Add the VLAN to the tagged VLANs at the end that lacks it.",
+    source=f"{_IEEE} 8.6.2 and 8.6.4 (a frame passes only ports in its VLAN's member set; clauses "
+    "from memory)",
+    breaks=_HARDWARE + _gear(_WATCH, "t1: {tagged: [science]}") + _CABLES,
+    keeps=_KEPT,
+)
+def trunk_vlan_missing(facts: Facts) -> Iterator[Outcome]:
+    for vlan, missing in _missing(facts, "active"):
+        verb = "is" if len(missing.cut_off) == 1 else "are"
+        message = (
+            f"The link {' - '.join(missing.link)} does not carry {vlan} at {_listed(missing.at)}"
+            f"{_cut_off(missing, vlan, verb)}."
+        )
+        yield _missing_objection(facts, vlan, missing, message)
+
+
+@rule(
+    name="trunk-vlan-missing-standby",
+    severity="error",
+    question="Does each link carry every VLAN that would cross it after any one failure?",
+    why="The spare way looks fine until the day it is needed, and then cuts the VLAN off.",
+    fix="Add the VLAN to the tagged VLANs at the end that lacks it.",
+    source=f"{COMMON_PRACTICE}; {_IEEE} 8.6.2 and 8.6.4 (clauses from memory)",
+    breaks=_HARDWARE
+    + _gear("t1..t2: {tagged: [watch]}", "t1: {tagged: [watch]}, t2: {tagged: [science]}")
+    + _CABLES
+    + _SECOND_TRUNK,
+    keeps=_HARDWARE
+    + _gear("t1..t2: {tagged: [watch]}", "t1..t2: {tagged: [watch]}")
+    + _CABLES
+    + _SECOND_TRUNK,
+)
+def trunk_vlan_missing_standby(facts: Facts) -> Iterator[Outcome]:
+    for vlan, missing in _missing(facts, "standby"):
+        after = f" once {missing.after} fails" if missing.after else ""
+        message = (
+            f"The link {' - '.join(missing.link)} does not carry {vlan} at {_listed(missing.at)}, "
+            f"though it is the spare way{after}{_cut_off(missing, vlan, 'would then be')}."
+        )
+        yield _missing_objection(facts, vlan, missing, message)
+
+
+@rule(
+    name="trunk-vlan-unneeded",
+    severity="warning",
+    question="Does each link carry only VLANs that somebody needs across it, now or after one failure?",
+    why="A VLAN led where nobody needs it spreads its broadcasts and gives a way in that nobody watches.",
+    fix="Take the VLAN off both ends of the link, or waive it with the reason.",
+    source=COMMON_PRACTICE,
+    breaks=_HARDWARE + _gear("t1: {tagged: [watch, science]}", "t1: {tagged: [watch, science]}") + _CABLES,
+    keeps=_KEPT,
+)
+def trunk_vlan_unneeded(facts: Facts) -> Iterator[Outcome]:
+    on_link: dict[tuple[str, str], list[str]] = {}
+    for spread in facts.vlans.values():
+        for link in spread.unneeded:
+            on_link.setdefault(link, []).append(spread.name)
+    for link, vlans in on_link.items():
+        first = next((end for end in link if (port := _port(facts.site, end)) and port.vlans), link[0])
+        port = _port(facts.site, first)
+        untagged = port is not None and port.vlans is not None and [port.vlans.untagged] == vlans
+        yield Objection(
+            (*link, *vlans),
+            f"The link {' - '.join(link)} carries {_listed(vlans)}, which nobody needs across it, "
+            "now or after any one failure.",
+            _statement_place(facts.site, first, "untagged" if untagged else "tagged"),
+            f"Take {_listed(vlans)} off {_listed(link)}, or waive it with the reason.",
+        )
+
+
+@rule(
+    name="untagged-mismatch",
+    severity="error",
+    question="Do both ends of each link between bridges agree on which VLAN is untagged?",
+    why="An untagged frame belongs to the VLAN of the port that takes it in: it leaves one VLAN "
+    "and arrives in another.",
+    fix="State the same untagged VLAN at both ends, or tag everything.",
+    source=f"{_IEEE} 6.9.1 (the port VLAN identifier is given to untagged frames; clause from memory)",
+    breaks=_HARDWARE + _gear("t1: {untagged: science, tagged: [watch]}", "t1: {untagged: watch}") + _CABLES,
+    keeps=_KEPT,
+)
+def untagged_mismatch(facts: Facts) -> Iterator[Outcome]:
+    network = facts.network
+    for join in network.joins:
+        if not join.between_bridges or not all(network.bridges[end.owner].reads_tags for end in join.ends):
+            continue
+        one, other = (network.ports[end.key] for end in join.ends)
+        if not (one.stated and other.stated) or one.untagged == other.untagged:
+            continue
+        tags = [network.tagged_vlans(other), network.tagged_vlans(one)]
+        named = [port.untagged or "nothing" for port in (one, other)]
+        both = one.untagged is not None and other.untagged is not None
+        if both or one.untagged in tags[0] or other.untagged in tags[1]:
+            yield Objection(
+                join.physical,
+                f"{join.physical[0]} sends {named[0]} untagged and {join.physical[1]} sends "
+                f"{named[1]} untagged.",
+                _statement_place(facts.site, join.physical[1], "untagged"),
+            )
+
+
+@rule(
+    name="vlan-tagged-and-untagged",
+    severity="error",
+    question="Is each VLAN on a port either tagged or untagged?",
+    why="A port sends the frames of one VLAN with a tag or without, never both: the bridge "
+    "refuses one of the two.",
+    fix="Leave the VLAN in one of the two.",
+    source=f"{_IEEE} 8.8.10 (untagged set of a VLAN; clause from memory)",
+    breaks=_HARDWARE + _gear("t1: {untagged: watch, tagged: [watch]}", "t1: {untagged: watch}") + _CABLES,
+    keeps=_KEPT,
+)
+def vlan_tagged_and_untagged(facts: Facts) -> Iterator[Outcome]:
+    told: set[SourcePath] = set()
+    for gear in facts.site.gear.values():
+        for port in gear.ports.values():
+            said = port.vlans
+            if said is None or said.tagged == "all" or said.untagged not in said.tagged or said.at in told:
+                continue
+            told.add(said.at)
+            yield Objection(
+                (port.reference, str(said.untagged)),
+                f"{port.reference} carries {said.untagged} both untagged and tagged.",
+                (*said.at, "tagged"),
+            )
+
+
+@rule(
+    name="port-without-vlan-statement",
+    severity="note",
+    question="Does each port of a bridge that is in use say which VLANs it carries?",
+    why="Without a statement the port counts as a member of no VLAN, so what lies behind it can't be judged.",
+    fix="State `untagged` or `tagged` for the port, its cable or its aggregate.",
+    source="the source language: a port without statement is in no VLAN",
+    breaks=_HARDWARE + _gear(_WATCH, _WATCH).replace("p1: {untagged: watch}, ", "", 1) + _CABLES,
+    keeps=_KEPT,
+)
+def port_without_vlan_statement(facts: Facts) -> Iterator[Outcome]:
+    if not facts.site.vlans:
+        return
+    for port in facts.network.ports.values():
+        if port.joins and not port.stated and facts.network.bridges[port.bridge].reads_tags:
+            yield NotJudged((port.name,), "untagged or tagged VLANs")
