@@ -43,7 +43,7 @@ class Facts:
     @cached_property
     def reach(self) -> ZoneReach:
         """What zones may start towards each other."""
-        return zone_reach(self.site)
+        return zone_reach(self.site, self.links)
 
     @cached_property
     def racks(self) -> Mapping[str, RackOccupancy]:
