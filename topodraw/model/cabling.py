@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from topodraw.model.entry import Named
-from topodraw.model.fields import Amperes, MacAddress, Medium, Metres, State, Volts
+from topodraw.model.fields import Amperes, MacAddress, Medium, Metres, OneOrMore, State, Volts, Whole
 from topodraw.model.finding import SourcePath
 from topodraw.model.gear import Tagged
 
@@ -53,7 +53,7 @@ class Run(Named):
 
     kind: Literal["duct", "multicore", "breakout"]
     length_m: Annotated[Metres | None, Field(alias="length")] = None
-    places: tuple[str, ...] = ()
+    places: OneOrMore = ()
 
 
 AggregateMode = Literal["lacp", "static", "active-standby", "spread"]
@@ -82,8 +82,8 @@ class Stack(Named):
 
     members: Annotated[tuple[str, ...], Field(min_length=1)]
     control: Literal["shared", "separate"]
-    joined_by: Annotated[tuple[str, ...], Field(alias="joined-by")] = ()
-    priority: int | None = None
+    joined_by: Annotated[OneOrMore, Field(alias="joined-by")] = ()
+    priority: Whole | None = None
     mac: MacAddress | None = None
 
 

@@ -13,7 +13,9 @@ class Entry(BaseModel):
     A field's alias is its key in the source; a field whose name ends in a unit holds plain numbers in that unit.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True, populate_by_name=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", defer_build=True, populate_by_name=False, allow_inf_nan=False
+    )
 
 
 class Named(Entry):

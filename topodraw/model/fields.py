@@ -8,9 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field, Strict
 
-from topodraw.source.quantities import parse_quantity
+from topodraw.source.quantities import parse_quantity, quantity_pattern
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Network = ipaddress.IPv4Network | ipaddress.IPv6Network
@@ -20,8 +20,14 @@ def _quantity(dimension: str) -> BeforeValidator:
     def read(value: Any) -> float:
         return parse_quantity(value, dimension)
 
-    return BeforeValidator(read, json_schema_input_type=str)
+    written = Annotated[str, Field(pattern=quantity_pattern(dimension))]
+    return BeforeValidator(read, json_schema_input_type=written)
 
+
+Truth = Annotated[bool, Strict()]
+"""`true` or `false`, and no other word for it."""
+Whole = Annotated[int, Strict()]
+Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 
 Watts = Annotated[float, _quantity("W")]
 VoltAmperes = Annotated[float, _quantity("VA")]
@@ -39,7 +45,19 @@ Fraction = Annotated[float, _quantity("%")]
 """A share: written `80%`, held as 0.8."""
 
 
-def _text(read: Callable[[str], object]) -> BeforeValidator:
+def _as_list(value: Any) -> Any:
+    return [value] if isinstance(value, str) else value
+
+
+ONE_OR_MORE = BeforeValidator(_as_list, json_schema_input_type=str | list[str])
+"""Put on a tuple: one item may be written without the brackets of a list."""
+
+OneOrMore = Annotated[tuple[str, ...], ONE_OR_MORE]
+
+
+def text_field(read: Callable[[str], object]) -> BeforeValidator:
+    """A validator that reads text; the value of anything else is refused."""
+
     def validate(value: Any) -> object:
         if not isinstance(value, str):
             raise ValueError(f"{value!r} is not text")
@@ -67,8 +85,16 @@ def _address(text: str) -> Address:
         raise ValueError(f"{text!r} is not an address such as 192.0.2.10") from None
 
 
-Subnet = Annotated[Network, _text(_network)]
-HostAddress = Annotated[Address, _text(_address)]
+Subnet = Annotated[Network, text_field(_network)]
+HostAddress = Annotated[Address, text_field(_address)]
+
+
+def _prefix(text: str) -> Network | str:
+    return "default" if text == "default" else _network(text)
+
+
+Prefix = Annotated[Network | Literal["default"], text_field(_prefix)]
+"""Where a route leads to: a subnet, or `default`."""
 
 _MAC = re.compile(r"[0-9a-f]{2}(:[0-9a-f]{2}){5}")
 
@@ -80,7 +106,7 @@ def _mac(text: str) -> str:
     return lowered
 
 
-MacAddress = Annotated[str, _text(_mac)]
+MacAddress = Annotated[str, text_field(_mac)]
 """Six octets, lower case, with colons."""
 
 _SERVICE = re.compile(r"(?:(tcp|udp)/([0-9]{1,5})(?:-([0-9]{1,5}))?|icmp|any)")
@@ -94,7 +120,7 @@ def _service(text: str) -> str:
     return text
 
 
-Service = Annotated[str, _text(_service)]
+Service = Annotated[str, text_field(_service)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +145,7 @@ def _flow(text: str) -> Flow:
     return Flow(match[1], match[3], match[2] == "<->")
 
 
-FlowText = Annotated[Flow, _text(_flow)]
+FlowText = Annotated[Flow, text_field(_flow)]
 
 State = Literal["in-service", "planned", "switched-off", "spare"]
-Medium = Literal[
-    "Cat5e", "Cat6", "Cat6A", "OM1", "OM2", "OM3", "OM4", "OM5", "OS1", "OS2", "twinax", "radio"
-]
+Medium = Literal["Cat5e", "Cat6", "Cat6A", "OM1", "OM2", "OM3", "OM4", "OM5", "OS1", "OS2", "twinax", "radio"]

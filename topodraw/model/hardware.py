@@ -7,7 +7,19 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from topodraw.model.entry import Entry, Named
-from topodraw.model.fields import BitsPerSecond, Bytes, Fraction, Kilograms, Millimetres, Seconds, VoltAmperes, Watts
+from topodraw.model.fields import (
+    BitsPerSecond,
+    Bytes,
+    Fraction,
+    Kilograms,
+    Millimetres,
+    Number,
+    Seconds,
+    Truth,
+    VoltAmperes,
+    Watts,
+    Whole,
+)
 
 Function = Literal[
     "switch", "router", "firewall", "server", "storage", "access-point", "camera", "phone", "workstation",
@@ -20,14 +32,14 @@ Airflow = Literal["front-to-rear", "rear-to-front", "left-to-right", "right-to-l
 class PoeSource(Entry):
     """What a port feeds: an IEEE 802.3 type (1-4), or a class (1-8)."""
 
-    type: Annotated[int, Field(ge=1, le=4)] | None = None
-    poe_class: Annotated[int | None, Field(alias="class", ge=1, le=8)] = None
+    type: Annotated[Whole | None, Field(ge=1, le=4)] = None
+    poe_class: Annotated[Whole | None, Field(alias="class", ge=1, le=8)] = None
 
 
 class PoweredPort(Entry):
     """What a port takes by PoE: its class, and what it really draws."""
 
-    poe_class: Annotated[int, Field(alias="class", ge=0, le=8)]
+    poe_class: Annotated[Whole, Field(alias="class", ge=0, le=8)]
     draw_w: Annotated[Watts | None, Field(alias="draw")] = None
 
 
@@ -39,19 +51,19 @@ class HardwarePort(Entry):
     speeds_bps: Annotated[tuple[BitsPerSecond, ...], Field(alias="speeds")] = ()
     poe: PoeSource | None = None
     powered: PoweredPort | None = None
-    through: bool = False
+    through: Truth = False
     use: Annotated[Literal["data", "console", "management"], Field(alias="for")] = "data"
-    rows: Annotated[int | None, Field(ge=1, le=4)] = None
+    rows: Annotated[Whole | None, Field(ge=1, le=4)] = None
 
 
 class Size(Entry):
     """Outer size; without `units` the thing is not rack-mounted."""
 
-    units: Annotated[int | None, Field(ge=1, le=60)] = None
+    units: Annotated[Whole | None, Field(ge=1, le=60)] = None
     width: Literal["full", "half"] = "full"
     depth_mm: Annotated[Millimetres | None, Field(alias="depth")] = None
     mass_kg: Annotated[Kilograms | None, Field(alias="mass")] = None
-    nodes: Annotated[int | None, Field(ge=1)] = None
+    nodes: Annotated[Whole | None, Field(ge=1)] = None
 
 
 class Outlet(Entry):
@@ -71,9 +83,9 @@ class Power(Entry):
 
     draw_w: Annotated[Watts | None, Field(alias="draw")] = None
     max_w: Annotated[Watts | None, Field(alias="max")] = None
-    factor: Annotated[float | None, Field(gt=0, le=1)] = None
+    factor: Annotated[Number | None, Field(gt=0, le=1)] = None
     inlets: dict[str, str] = {}
-    inlets_needed: Annotated[int | None, Field(alias="inlets-needed", ge=1)] = None
+    inlets_needed: Annotated[Whole | None, Field(alias="inlets-needed", ge=1)] = None
     outlets: dict[str, Annotated[Outlet, BeforeValidator(_outlet, json_schema_input_type=str | Outlet)]] = {}
     capacity_w: Annotated[Watts | None, Field(alias="capacity")] = None
     capacity_va: Annotated[VoltAmperes | None, Field(alias="capacity-va")] = None
@@ -96,10 +108,10 @@ class Hardware(Named):
     airflow: Airflow | None = None
     poe: PoeBudget | None = None
     memory_bytes: Annotated[Bytes | None, Field(alias="memory")] = None
-    cpus: Annotated[float | None, Field(gt=0)] = None
-    forwards_stated: Annotated[bool | None, Field(alias="forwards")] = None
-    filters_stated: Annotated[bool | None, Field(alias="filters")] = None
-    managed: bool = True
+    cpus: Annotated[Number | None, Field(gt=0)] = None
+    forwards_stated: Annotated[Truth | None, Field(alias="forwards")] = None
+    filters_stated: Annotated[Truth | None, Field(alias="filters")] = None
+    managed: Truth = True
     port_names: Annotated[dict[str, str] | str | None, Field(alias="port-names")] = None
     ports: dict[str, HardwarePort] = {}
     # for `function: module`

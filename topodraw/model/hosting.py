@@ -2,33 +2,44 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from topodraw.model.entry import Entry, Named
-from topodraw.model.fields import Bytes, Fraction, HostAddress, Seconds, Service
+from topodraw.model.fields import (
+    ONE_OR_MORE,
+    Bytes,
+    Fraction,
+    HostAddress,
+    Number,
+    OneOrMore,
+    Seconds,
+    Service,
+    Truth,
+    Whole,
+)
 
 
 class Cluster(Named):
     """Gear that runs workloads together and may lose some of its members."""
 
     members: Annotated[tuple[str, ...], Field(min_length=1)]
-    may_lose: Annotated[int, Field(alias="may-lose", ge=0)] = 1
-    votes: dict[str, int] = {}
+    may_lose: Annotated[Whole, Field(alias="may-lose", ge=0)] = 1
+    votes: dict[str, Whole] = {}
     reserve: Fraction | None = None
-    cpu_ratio: Annotated[float | None, Field(alias="cpu-ratio", gt=0)] = None
+    cpu_ratio: Annotated[Number | None, Field(alias="cpu-ratio", gt=0)] = None
 
 
 class DiskGroup(Entry):
     """Alike groups of disks: `parity` disks of each group, or all but one of a mirror, may fail."""
 
-    groups: Annotated[int, Field(ge=1)] = 1
-    disks: Annotated[int, Field(ge=1)]
+    groups: Annotated[Whole, Field(ge=1)] = 1
+    disks: Annotated[Whole, Field(ge=1)]
     size_bytes: Annotated[Bytes, Field(alias="size")]
-    parity: Annotated[int | None, Field(ge=0, le=3)] = None
-    mirror: bool = False
-    spares: Annotated[int, Field(ge=0)] = 0
+    parity: Annotated[Whole | None, Field(ge=0, le=3)] = None
+    mirror: Truth = False
+    spares: Annotated[Whole, Field(ge=0)] = 0
 
 
 class Pool(Named):
@@ -51,36 +62,28 @@ class Needs(Entry):
     """What a workload takes of its host."""
 
     memory_bytes: Annotated[Bytes | None, Field(alias="memory")] = None
-    cpus: Annotated[float | None, Field(gt=0)] = None
+    cpus: Annotated[Number | None, Field(gt=0)] = None
     disk: DiskNeed | None = None
-
-
-def _as_list(value: Any) -> Any:
-    return [value] if isinstance(value, str) else value
-
-
-TextList = Annotated[tuple[str, ...], BeforeValidator(_as_list, json_schema_input_type=str | list[str])]
-AddressList = Annotated[
-    tuple[HostAddress, ...], BeforeValidator(_as_list, json_schema_input_type=str | list[str])
-]
 
 
 class Workload(Named):
     """A virtual machine, container or service that runs on gear, a cluster or inside another workload."""
 
     on: str | None = None
+    on_kind: Annotated[Literal["gear", "cluster"] | None, Field(alias="@on")] = None
+    """What `on` names, where it names something: gear and a cluster may share a name."""
     kind: Literal["vm", "container", "service"] = "vm"
     inside: str | None = None
     vlan: str | None = None
     address: HostAddress | None = None
-    addresses: dict[str, AddressList] = {}
+    addresses: dict[str, Annotated[tuple[HostAddress, ...], ONE_OR_MORE]] = {}
     needs: Needs = Needs()
-    serves: tuple[Service, ...] = ()
+    serves: Annotated[tuple[Service, ...], ONE_OR_MORE] = ()
     published: Literal["tunnel", "forward"] | None = None
-    after: TextList = ()
+    after: OneOrMore = ()
     apart: str | None = None
-    priority: int | None = None
-    private: bool = False
+    priority: Whole | None = None
+    private: Truth = False
 
 
 class Copy(Entry):

@@ -2,60 +2,83 @@
 
 from __future__ import annotations
 
+import ipaddress
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
 from topodraw.model.entry import Entry, Named
-from topodraw.model.fields import BitsPerSecond, Flow, HostAddress, Subnet
+from topodraw.model.fields import (
+    ONE_OR_MORE,
+    Address,
+    BitsPerSecond,
+    Flow,
+    HostAddress,
+    OneOrMore,
+    Subnet,
+    Whole,
+    text_field,
+)
 from topodraw.model.finding import SourcePath
 
 INTERNET = "internet"
 """The zone that always exists."""
 
 
-def _as_tuple(value: Any) -> Any:
-    return [value] if isinstance(value, str) else value
-
-
 class Gateway(Entry):
     """Who routes for a VLAN: one gear or workload, or several that share one address (as in RFC 9568)."""
 
-    by: Annotated[tuple[str, ...], BeforeValidator(_as_tuple, json_schema_input_type=str | list[str])]
-    shared: Annotated[tuple[HostAddress, ...], BeforeValidator(_as_tuple)] = ()
+    by: Annotated[OneOrMore, Field(min_length=1)]
+    shared: Annotated[tuple[HostAddress, ...], ONE_OR_MORE] = ()
 
 
 def _gateway(value: Any) -> Any:
     return {"by": [value]} if isinstance(value, str) else value
 
 
-class Dhcp(Entry):
-    """Addresses handed out, first and last, and by whom."""
+@dataclass(frozen=True, slots=True)
+class AddressRange:
+    """Addresses from the first to the last."""
 
-    first: HostAddress
-    last: HostAddress
+    first: Address
+    last: Address
+
+
+def _address_range(text: str) -> AddressRange:
+    first, _, last = text.partition("-")
+    try:
+        return AddressRange(ipaddress.ip_address(first.strip()), ipaddress.ip_address(last.strip()))
+    except ValueError:
+        raise ValueError(f"{text!r} is not a range of addresses such as 192.0.2.100-192.0.2.199") from None
+
+
+class Dhcp(Entry):
+    """Addresses handed out, and by whom."""
+
+    range: Annotated[AddressRange, text_field(_address_range)]
     by: str | None = None
 
+    @property
+    def first(self) -> Address:
+        """The lowest address handed out."""
+        return self.range.first
 
-def _dhcp(value: Any) -> Any:
-    if isinstance(value, dict) and isinstance(value.get("range"), str):
-        first, dash, last = value["range"].partition("-")
-        if not dash:
-            raise ValueError(f"{value['range']!r} is not a range of addresses such as 192.0.2.100-192.0.2.199")
-        return {"first": first.strip(), "last": last.strip(), **{k: v for k, v in value.items() if k != "range"}}
-    return value
+    @property
+    def last(self) -> Address:
+        """The highest address handed out."""
+        return self.range.last
 
 
 class Vlan(Named):
     """A virtual LAN: its IEEE 802.1Q identifier, zone, subnets and gateway."""
 
-    id: int
+    id: Whole
     zone: str | None = None
-    subnets: Annotated[tuple[Subnet, ...], Field(alias="subnet"), BeforeValidator(_as_tuple)] = ()
+    subnets: Annotated[tuple[Subnet, ...], Field(alias="subnet"), ONE_OR_MORE] = ()
     gateway: Annotated[Gateway | None, BeforeValidator(_gateway, json_schema_input_type=str | Gateway)] = None
-    dhcp: Annotated[Dhcp | None, BeforeValidator(_dhcp)] = None
-    mtu: Annotated[int | None, Field(ge=68)] = None
+    dhcp: Dhcp | None = None
+    mtu: Annotated[Whole | None, Field(ge=68)] = None
     note: str | None = None
 
 
@@ -72,7 +95,7 @@ class Remote(Named):
     kind: Literal["internet", "tunnel"]
     by: str | None = None
     zone: str | None = None
-    subnets: tuple[Subnet, ...] = ()
+    subnets: Annotated[tuple[Subnet, ...], ONE_OR_MORE] = ()
     rate_bps: Annotated[BitsPerSecond | None, Field(alias="rate")] = None
 
 

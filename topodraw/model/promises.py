@@ -31,7 +31,9 @@ class Promise:
     target: Endpoint | None = None
     service: str | None = None
     survive: str | None = None
-    """`any cable`, `any gear`, `any run`, `any breaker`, or the name of a cable, gear, run, stack or breaker."""
+    """`any cable`, `any gear`, `any run`, `any breaker`, or the name of a cable, gear, run, stack, cord or breaker."""
+    survive_kind: str | None = None
+    """`cable`, `gear`, ... where `survive` is a name: two kinds of thing may share one."""
     vlan: str | None = None
     for_s: float | None = None
     at_least_bps: int | None = None

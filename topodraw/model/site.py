@@ -10,7 +10,7 @@ from pydantic import Field
 
 from topodraw.model.cabling import Aggregate, Breaker, Cable, Cord, End, Run, Stack
 from topodraw.model.entry import Entry
-from topodraw.model.fields import Fraction
+from topodraw.model.fields import Fraction, Number
 from topodraw.model.gear import Gear, Port
 from topodraw.model.hardware import Hardware
 from topodraw.model.hosting import Cluster, Copy, Pool, Workload
@@ -31,7 +31,7 @@ class SiteInfo(Entry):
     approver: str | None = None
     path_costs: Annotated[Literal[2004, 1998], Field(alias="path-costs")] = 2004
     load_factor: Annotated[Fraction, Field(alias="load-factor")] = 0.8
-    price_per_kwh: Annotated[float | None, Field(alias="price", ge=0)] = None
+    price_per_kwh: Annotated[Number | None, Field(alias="price", ge=0)] = None
     about: str | None = None
 
 

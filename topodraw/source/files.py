@@ -51,7 +51,9 @@ class DiskFolder:
         try:
             real = path.resolve(strict=True)
             if not real.is_relative_to(self._root):
-                raise FileRefusedError(f"{name!r} is a link that leads out of the site's folder", _STAY_INSIDE)
+                raise FileRefusedError(
+                    f"{name!r} is a link that leads out of the site's folder", _STAY_INSIDE
+                )
             about = real.stat()
             if not stat.S_ISREG(about.st_mode):
                 raise FileRefusedError(f"{name!r} is not a file", "name a YAML file")
@@ -94,7 +96,7 @@ _ONLY_FIRST = ("topodraw", "site", "include")
 def load_source(folder: Folder, first: str, sections: tuple[str, ...]) -> Source:
     """Read the file `first` and what it includes. `sections` are the names that may stand at the top.
 
-    Never raises for bad text: what is wrong is in the `problems` of the answer, beside all that could be read.
+    Bad text is no exception: what is wrong is in the `problems` of the answer, beside all that could be read.
     """
     loader = _Loader(folder, first, sections)
     loader.load()
@@ -170,7 +172,9 @@ class _Loader:
                 continue
             known = (*self._sections, *(_ONLY_FIRST if is_first else ()))
             message = f"unknown section {name!r}{did_you_mean(name, known)}"
-            self._tell("unknown-key", message, f"sections: {listed(known, 40)}", position(file, root.keys[name]))
+            self._tell(
+                "unknown-key", message, f"sections: {listed(known, 40)}", position(file, root.keys[name])
+            )
 
     def _refuse_in_included(self, file: str, name: str, root: Mapping) -> None:
         place = position(file, root.keys[name])
@@ -189,7 +193,9 @@ class _Loader:
         for item in _items(node) if node else []:
             if not isinstance(item, Scalar) or not isinstance(item.value, str):
                 place = position(self.source.first, item)
-                self._tell("bad-value", "an include is the name of a file", "write `include: [gear.yaml]`", place)
+                self._tell(
+                    "bad-value", "an include is the name of a file", "write `include: [gear.yaml]`", place
+                )
                 continue
             for name in self._names_meant(item):
                 included = self._read(name, position(self.source.first, item), "include-refused")

@@ -12,6 +12,9 @@ from functools import lru_cache
 MOST_MEMBERS = 10_000
 """A longer range is a slip of the finger."""
 
+_LONGEST_TEXT = 400
+"""No name or reference is as long as that: it is prose."""
+
 _COUNTER = re.compile(r"([0-9]{1,9})\.\.")
 _LAST = re.compile(r"[0-9]{1,9}(?![0-9])")
 
@@ -27,6 +30,8 @@ class RangeError(ValueError):
 @lru_cache(maxsize=1024)
 def members(text: str) -> tuple[str, ...] | None:
     """What `text` stands for, in order; None if no range is in it. Raises RangeError for a bad range."""
+    if len(text) > _LONGEST_TEXT:
+        return None
     parts: list[str | list[str]] = []
     rest = text
     length = 0

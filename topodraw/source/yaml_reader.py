@@ -20,7 +20,7 @@ from topodraw.source.scalars import plain_value
 
 _Parser: Any
 try:
-    from yaml.cyaml import CParser as _Parser
+    from yaml.cyaml import CParser as _Parser  # type: ignore[attr-defined]
 except ImportError:  # PyYAML was built without LibYAML: the pure parser says the same, only slower
     _Parser = yaml.Loader
 
@@ -43,7 +43,7 @@ class BadYamlError(Exception):
 def read_yaml(data: bytes, file: str, report: Callable[[Problem], None]) -> Node | None:
     """The one document in `data`, None if it is empty.
 
-    What spoils a single key is given to `report`; raises BadYamlError for what makes the whole file unreadable.
+    What spoils a single key is given to `report`; raises BadYamlError for what spoils the whole file.
     """
     text = _decode(data, file)
     tab = _TAB_INDENT.search(text) if "\t" in text else None
@@ -128,16 +128,22 @@ class _Builder:
             if kind is events.ScalarEvent:
                 node = scalar(event)
                 if key is None and parent.__class__ is Mapping:
-                    key = report_key(parent, node)  # type: ignore[arg-type]
+                    key = report_key(parent, node)
                     continue
             elif kind is events.MappingStartEvent or kind is events.SequenceStartEvent:
                 self._refuse_marks(event)
                 if key is None and parent.__class__ is Mapping:
-                    self._stop(event, "a key that is not a word", "a key is one word, such as 'core' or 'p1..p8'")
+                    self._stop(
+                        event, "a key that is not a word", "a key is one word, such as 'core' or 'p1..p8'"
+                    )
                 if len(stack) >= DEEPEST:
                     self._stop(event, f"nested more than {DEEPEST} deep", "no part of a site goes that deep")
                 stack.append((parent, key))
-                parent = Mapping(event.start_mark) if kind is events.MappingStartEvent else Sequence(event.start_mark)
+                parent = (
+                    Mapping(event.start_mark)
+                    if kind is events.MappingStartEvent
+                    else Sequence(event.start_mark)
+                )
                 key = None
                 continue
             elif kind is events.MappingEndEvent or kind is events.SequenceEndEvent:
@@ -181,7 +187,9 @@ class _Builder:
         name = key.text
         if name in parent.keys:
             first = position(self._file, parent.keys[name])
-            self._tell("name-used-twice", f"{name!r} stands twice here: first at {first}", "keep one of them", key)
+            self._tell(
+                "name-used-twice", f"{name!r} stands twice here: first at {first}", "keep one of them", key
+            )
         elif name == "<<" or not name or name[0] == "@" or not name.isprintable() or name != name.strip():
             self._refuse_key(key)
         return key
