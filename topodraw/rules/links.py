@@ -57,7 +57,7 @@ def _place(site: Site, link: Link, problem: LinkProblem) -> SourcePath:
 
 
 def _odd_one(site: Site, cables: list[str]) -> str:
-    """The cable of the medium that is rarest along the path; the last one in the source where two are as rare."""
+    """The cable of the medium that is rarest along the path; of two as rare, the later one in the source."""
     media = [site.cables[name].medium for name in cables]
     order = list(site.cables)
     return min(cables, key=lambda name: (media.count(site.cables[name].medium), -order.index(name)))

@@ -8,6 +8,9 @@ from typing import Generic, Literal, TypeVar
 
 from topodraw.model.finding import Severity, SourcePath
 
+EXAMPLE_HEADER = "topodraw: 1\nsite: {name: Example, ref: EX}\n"
+"""The first two lines of every site; the examples leave them out, unless they are about them."""
+
 COMMON_PRACTICE = "common practice, no published source"
 """The source of a rule that the trade keeps but no standard states."""
 
@@ -35,7 +38,7 @@ class NotJudged:
 
 Outcome = Objection | NotJudged
 Subject = TypeVar("Subject")
-About = Literal["site", "waivers", "tool"]
+About = Literal["input", "site", "waivers", "tool"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,21 @@ class Rule(Generic[Subject]):
     keeps: str
     judge: Callable[[Subject], Iterator[Outcome]]
     about: About = "site"
-    """What it judges: the facts of a site, the waivers, or the tool itself."""
+    """What it judges: the text (while it is read), the facts of a site, the waivers, or the tool itself."""
+
+    @property
+    def example_that_breaks(self) -> str:
+        """The whole text of a site that breaks this rule."""
+        return _whole(self.breaks)
+
+    @property
+    def example_that_keeps(self) -> str:
+        """The whole text of a site that keeps it."""
+        return _whole(self.keeps)
+
+
+def _whole(example: str) -> str:
+    return example if example.startswith("topodraw:") else EXAMPLE_HEADER + example
 
 
 def rule(
