@@ -58,6 +58,8 @@ class FaceScale:
 
 RACK = FaceScale((18, 15), (18, 15), 20, 20, 4, 7, 3, "inside")
 """For elevations at 40 px a unit."""
+RACK_CLOSE = FaceScale((17.4, 15), (17.4, 15), 18.4, 18.4, 2, 5, 3, "inside")
+"""The same for plates with little room."""
 CABLING = FaceScale((15, 13), (17, 11), 24, 28, 4, 10, 34, "between")
 """For cabling sheets: cables leave upward from the top row and downward from the bottom row."""
 CABLING_SMALL = replace(CABLING, jack_pitch=20, cage_pitch=24)
@@ -128,6 +130,12 @@ def lay_out_ports(
     layout = _spread(faces, scale, single)
     if room is None or layout.width <= room:
         return layout
+    if scale.labels == "inside":
+        doubled = [replace(face, rows=2) if face.kind == "outlet" else face for face in faces]
+        for closer in (_spread(faces, RACK_CLOSE, single), _spread(doubled, RACK_CLOSE, single)):
+            if closer.width <= room:
+                return closer
+        faces = doubled
     return _dense(faces, scale, room, height)
 
 
@@ -208,7 +216,7 @@ def _short(name: str) -> str:
 def _pitch(members: Sequence[PortFace], labels: Sequence[str], scale: FaceScale) -> float:
     pitch = max(scale.jack_pitch if face.kind == "jack" else scale.cage_pitch for face in members)
     widest = max(text_metrics.width(label, TEXT_SIZE, "mono") for label in labels)
-    return max(pitch, widest + 4)
+    return max(pitch, widest + (4 if scale.labels == "between" else 1.5))
 
 
 def _dense(faces: Sequence[PortFace], scale: FaceScale, room: float, height: float) -> PortLayout:
@@ -253,4 +261,19 @@ def _dense(faces: Sequence[PortFace], scale: FaceScale, room: float, height: flo
                 )
             )
         left += count * pitch + extra + scale.range_gap
-    return PortLayout(tuple(spots), min(room, left - scale.range_gap), height, "sixths")
+    width = min(room, left - scale.range_gap)
+    return PortLayout(_without_collisions(spots, width), width, height, "sixths")
+
+
+def _without_collisions(spots: Sequence[PortSpot], width: float) -> tuple[PortSpot, ...]:
+    """The spots, with those numbers left out that would run into the one before or out of the layout."""
+    kept = []
+    free_from = 0.0
+    for spot in spots:
+        end = spot.x + text_metrics.width(spot.label, TEXT_SIZE, "mono")
+        if spot.label and spot.x >= free_from and end <= width + 2:
+            free_from = end + 4
+        elif spot.label:
+            spot = replace(spot, label="")
+        kept.append(spot)
+    return tuple(kept)

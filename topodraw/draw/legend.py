@@ -12,7 +12,7 @@ from topodraw.draw.theme import PurposeLook, Theme
 ROW = 22.0
 SAMPLE_HEIGHT = 16.0
 _HEAD = 24.0
-_GAP = 28.0
+_GAP = 22.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,7 +86,7 @@ def _port(spot: PortSpot, theme: Theme) -> list[Shape]:
         shapes.append(Path(lines, True, theme.plate, theme.ink, 0.8, opacity=0.75))
     if spot.face.shut:
         stroke = theme.colour("on-purpose") if spot.face.used else theme.ink
-        shapes.append(line(spot.x, spot.y + spot.height, spot.x + spot.width, spot.y, stroke, 1.2, 0.7))
+        shapes.append(line(spot.x, spot.y + spot.height, spot.x + spot.width, spot.y, stroke, 1.1, 0.5))
     return shapes
 
 
@@ -114,7 +114,7 @@ def _label(
             theme.colour("on-purpose") if inside_used else theme.ink,
             style="mono-bold" if inside_used else "mono",
             anchor="middle",
-            opacity=1.0 if used else 0.8,
+            opacity=1.0 if used or shut else 0.8,
             within=within,
         ),
     )

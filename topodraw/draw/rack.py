@@ -86,6 +86,7 @@ class _RackDrawing:
         self.shapes: list[Shape] = []
         self.marks: list[Mark] = []
         self.shortened: list[str] = []
+        self.in_full: set[str] = set()
         self.whole: list[Numbered] = []
         self.air: dict[str, str] = {}
         self.at: dict[tuple[str, Side], list[Numbered]] = {}
@@ -152,6 +153,7 @@ class _RackDrawing:
             self.marks += drawn.marks
             self.whole += drawn.left_over
             self.shortened += drawn.shortened
+            self.in_full.update(drawn.in_full)
         self.whole += hidden
         x1 = elevation.plate_x
         words = f"{PANEL_WIDTH_MM.value:g} mm"
@@ -165,7 +167,8 @@ class _RackDrawing:
         loads, loads_height = loads_panel(self.contents, MARGIN, top, half, self.theme)
         x = MARGIN + half + _PANEL_GAP
         names_top = top + self._whole_rack_flags(x, top, half)
-        names, names_height = names_panel(self.contents, self.shortened, x, names_top, half, self.theme)
+        shortened = [name for name in self.shortened if name not in self.in_full]
+        names, names_height = names_panel(self.contents, shortened, x, names_top, half, self.theme)
         self.shapes += [loads, *([names] if names.shapes else [])]
         return max(top + loads_height, names_top + names_height)
 
@@ -185,7 +188,7 @@ class _RackDrawing:
                 left, middle = x, middle + 26
             self.marks.append(Mark(number, finding, left, middle, "rack"))
             left += wide + 10
-        return middle + 22 - y
+        return middle + 30 - y
 
 
 def _is_seen(occupant: Occupant, side: Side, occupants: Sequence[Occupant]) -> bool:

@@ -81,8 +81,11 @@ class RackContents:
     top_down: bool
     depth_mm: float | None
     max_load_kg: float | None
-    mass_kg: float | None
+    mass_kg: float
+    """Mass of all gear whose mass is known."""
     mass_unknown: tuple[str, ...]
+    unsized: tuple[str, ...]
+    """Gear said to be in the rack whose height in units is not stated."""
     used: int
     occupants: tuple[Occupant, ...]
     outside: tuple[Occupant, ...]
@@ -106,18 +109,14 @@ def rack_contents(facts: Facts, rack_name: str, looks: Mapping[str, PurposeLook]
         top_down=rack.numbering == "top-down",
         depth_mm=rack.depth_mm,
         max_load_kg=rack.max_load_kg,
-        mass_kg=occupancy.mass_kg,
-        mass_unknown=tuple(name for name in [*names, *nodes] if _mass(site.gear[name]) is None),
+        mass_kg=occupancy.known_mass_kg,
+        mass_unknown=occupancy.mass_unknown,
+        unsized=occupancy.unsized,
         used=occupancy.used,
         occupants=tuple(_in_lanes(inside)),
         outside=tuple(each for each in occupants if each not in inside),
         strip_keys=keys,
     )
-
-
-def _mass(gear: Gear) -> float | None:
-    size = gear.hardware.size
-    return gear.mass_kg if gear.mass_kg is not None else size.mass_kg if size else None
 
 
 _CablesByPort = Mapping[tuple[str, str, bool], PurposeLook | None]

@@ -64,7 +64,7 @@ def _sample(port: PortFace, theme: Theme) -> Shape:
 def _power_entries(contents: RackContents, ports: Sequence[PortFace], theme: Theme) -> Iterator[LegendEntry]:
     for strip, key in contents.strip_keys.items():
         label = f"{key}5"
-        words = f"inlet on {strip}, outlet 5"
+        words = f"inlet, on {strip}/5"
         yield LegendEntry((_inlet(label, theme),), inlet_width(label), words)
     inlets = [
         each

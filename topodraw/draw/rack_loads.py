@@ -15,6 +15,7 @@ from topodraw.draw.theme import Theme
 _ROW = 26.0
 _LABEL_WIDTH = 60.0
 _BAR_WIDTH = 200.0
+_NAMED_AT_MOST = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +68,13 @@ def _loads(contents: RackContents) -> list[_Load]:
     loads = [
         _Load("units", contents.used, contents.units, units, f"{planned} U of it planned" if planned else "")
     ]
-    unknown = contents.mass_unknown
-    limit = contents.max_load_kg
-    beyond = f" of {limit:g} kg" if limit else ""
-    remark = "" if limit else "no limit stated"
-    if contents.mass_kg is not None:
-        loads.append(_Load("mass", contents.mass_kg, limit, f"{contents.mass_kg:g}{beyond or ' kg'}", remark))
-    else:
-        told = ", ".join(unknown[:6]) + (f" and {len(unknown) - 6} more" if len(unknown) > 6 else "")
-        loads.append(
-            _Load("mass", 0, None, "unknown" + beyond, f"no mass stated: {told}" if told else remark)
-        )
-    return loads
+    unknown, limit = contents.mass_unknown, contents.max_load_kg
+    at_least = "at least " if unknown else ""
+    figure = f"{at_least}{contents.mass_kg:g}{f' of {limit:g}' if limit else ''} kg"
+    more = f" and {len(unknown) - _NAMED_AT_MOST} more" if len(unknown) > _NAMED_AT_MOST else ""
+    not_stated = f"mass not stated: {', '.join(unknown[:_NAMED_AT_MOST])}{more}" if unknown else ""
+    remark = "; ".join(words for words in ("" if limit else "no limit stated", not_stated) if words)
+    return [*loads, _Load("mass", contents.mass_kg, limit, figure, remark)]
 
 
 def names_panel(
@@ -108,6 +104,7 @@ def _name_rows(contents: RackContents, shortened: Sequence[str]) -> list[tuple[s
             if name in shortened:
                 rows.append((units_words(occupant), name))
     rows += [(f"{units_words(each)}, outside", each.name) for each in contents.outside]
+    rows += [("no height stated", name) for name in contents.unsized]
     return rows
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from topodraw.draw import text_metrics
 from topodraw.draw.characters import element_id
-from topodraw.draw.faceplate import RACK, PortFace, lay_out_ports
-from topodraw.draw.finding_marks import FLAG_HEIGHT, Mark, flag_width
+from topodraw.draw.faceplate import RACK, RACK_CLOSE, PortFace, lay_out_ports
+from topodraw.draw.finding_marks import Mark, flag_width
 from topodraw.draw.port_shapes import INLET_HEIGHT, inlet, inlet_width, port_groups
 from topodraw.draw.primitives import LINE_PITCH, TEXT_SIZE, Group, Hatch, Path, Rect, Shape, Text, line
 from topodraw.draw.rack_contents import Node, Occupant, Side
@@ -20,6 +20,8 @@ from topodraw.model.finding import Finding
 _NAME_COLUMN = 102.0
 _GAP = 8.0
 _NAME_GAP = 4.0
+_NODE_HEIGHT = 26.0
+_LEAST_PORTS_ROOM = 16.0
 OFF_HATCH_OPACITY = 0.3
 STATE_WORDS = {"planned": "planned", "switched-off": "switched off", "spare": "spare"}
 Numbered = tuple[int, Finding]
@@ -34,6 +36,7 @@ class Plate:
     marks: tuple[Mark, ...]
     left_over: tuple[Numbered, ...]
     shortened: tuple[str, ...]
+    in_full: tuple[str, ...]
 
 
 def plate(
@@ -62,6 +65,7 @@ class _PlateDrawing:
         self.shapes: list[Shape] = []
         self.marks: list[Mark] = []
         self.shortened: list[str] = []
+        self.in_full: list[str] = []
         ear = RAIL if self.own_side else 0.0
         self.left = self.x + (ear if occupant.lane == 0 or not self.own_side else 0) + 6
         last = occupant.lane == occupant.lanes - 1
@@ -88,7 +92,7 @@ class _PlateDrawing:
             f"{self.occupant.state}; seen from the {where}",
             data=(("within", "rack"),),
         )
-        return Plate(group, tuple(self.marks), left_over, tuple(self.shortened))
+        return Plate(group, tuple(self.marks), left_over, tuple(self.shortened), tuple(self.in_full))
 
     def _body(self) -> None:
         theme, planned = self.theme, self.occupant.state == "planned"
@@ -106,16 +110,22 @@ class _PlateDrawing:
                     self.shapes.append(Rect(x, y, 7, 4, theme.paper, theme.ink, 0.7, radius=2))
 
     def _flags(self, findings: Sequence[Numbered]) -> tuple[Numbered, ...]:
-        """Sets flags from the right, as many as leave room for the name; the others are left over."""
-        for place, (number, finding) in enumerate(findings):
-            wide = flag_width(number)
-            if self.right - wide - 6 < self.left + _NAME_COLUMN + 60 or self.height < FLAG_HEIGHT:
-                return tuple(findings[place:])
-            self.right -= wide
-            where = f"{units_words(self.occupant)} {self.seen_from}"
-            self.marks.append(Mark(number, finding, self.right, self.middle, where))
+        """Sets flags from the right, one below the other where the plate is tall; what has no room is left
+        over."""
+        rows = max(1, int(self.height // 26))
+        columns = 2 if self.width > 300 else 1
+        placed = findings[: rows * columns]
+        while placed and self.right - 50 * (-(-len(placed) // rows)) < self.left + 100:
+            placed = placed[:-rows]
+        where = f"{units_words(self.occupant)} {self.seen_from}"
+        for start in range(0, len(placed), rows):
+            column = placed[start : start + rows]
+            self.right -= max(flag_width(number) for number, _ in column)
+            for place, (number, finding) in enumerate(column):
+                y = self.middle + (place - (len(column) - 1) / 2) * 26
+                self.marks.append(Mark(number, finding, self.right, y, where))
             self.right -= 6
-        return ()
+        return tuple(findings[len(placed) :])
 
     def _inlets(self) -> None:
         room = self.right - self.left - _NAME_COLUMN
@@ -158,8 +168,7 @@ class _PlateDrawing:
         room = max(least, min(wanted, available - wanted_by_others))
         lines_at_most = max(1, int((self.height - 3) // LINE_PITCH))
         name, shortened = name_lines(self.occupant.name, room - 8, lines_at_most)
-        if shortened:
-            self.shortened.append(self.occupant.name)
+        (self.shortened if shortened else self.in_full).append(self.occupant.name)
         words = text_metrics.wrap(self.occupant.words, room - 8, TEXT_SIZE)[: lines_at_most - len(name)]
         top = self.middle - (len(name) + len(words)) * LINE_PITCH / 2
         for place, (text, bold) in enumerate(
@@ -209,11 +218,15 @@ class _PlateDrawing:
         ports, outlets = self.face.ports, self.face.outlets
         mirrored = not self.own_side and self.occupant.function == "panel"
         room = self.right - left
-        shares = [lay_out_ports(faces, RACK).width if faces else 0.0 for faces in (outlets, ports)]
-        total = sum(shares) + (_GAP if all(shares) else 0)
-        for faces, share in zip((outlets, ports), shares, strict=True):
+        wanted = [lay_out_ports(faces, RACK).width if faces else 0.0 for faces in (outlets, ports)]
+        room -= _GAP if all(wanted) else 0
+        # Where both can't have what they want, the few keep their size and the many move closer.
+        least = min(min(wanted), room / 2)
+        for faces, share in zip((outlets, ports), wanted, strict=True):
             if faces:
-                left = self._ports(faces, left, share if total <= room else share / total * room, mirrored)
+                left = self._ports(
+                    faces, left, min(share, room - least if share > least else least), mirrored
+                )
         if self.occupant.function == "cable-manager":
             self._brush(left, self.right)
         elif self.occupant.remark and self.own_side:
@@ -222,6 +235,8 @@ class _PlateDrawing:
             self._vent(left, self.right)
 
     def _ports(self, faces: Sequence[PortFace], left: float, room: float, mirrored: bool) -> float:
+        if room < _LEAST_PORTS_ROOM:
+            return left
         layout = lay_out_ports(faces, RACK, room=room + 0.01, height=min(self.height - 3, 37))
         x = self.right - layout.width if mirrored else left
         spots = layout.at(x, self.middle - layout.height / 2, mirrored)
@@ -276,14 +291,33 @@ class _PlateDrawing:
 
     def _nodes(self) -> None:
         nodes = self.occupant.nodes
-        rows = 2 if len(nodes) > 3 and self.occupant.units > 1 else 1
+        rows = self._node_rows()
         columns = -(-len(nodes) // rows)
         wide, high = (self.right - self.left) / columns, (self.height - 4) / rows
         for place, node in enumerate(nodes):
             row, column = divmod(place, columns)
-            if self.seen_from != self.occupant.side:
+            if not self.own_side:
                 column = columns - 1 - column
             self._node(node, self.left + column * wide, self.y + 4 + row * high, wide - 4, high - 4)
+
+    def _node_rows(self) -> int:
+        """As few rows of nodes as give every name and every port room, else as many as have room for
+        ports."""
+        nodes, room = self.occupant.nodes, self.right - self.left
+        widest = max(
+            max(
+                text_metrics.width(node.name, TEXT_SIZE, "bold"),
+                lay_out_ports(node.ports, RACK_CLOSE).width if node.ports and not self.own_side else 0.0,
+            )
+            for node in nodes
+        )
+        most = min(
+            len(nodes), max(1, int(self.height // (_NODE_HEIGHT if self.own_side else 1.5 * _NODE_HEIGHT)))
+        )
+        for rows in range(1, most + 1):
+            if room / -(-len(nodes) // rows) - 16 >= widest:
+                return rows
+        return -(-len(nodes) // -(-len(nodes) // most))
 
     def _node(self, node: Node, x: float, y: float, wide: float, high: float) -> None:
         box = element_id(self.seen_from + "node", node.name)
@@ -291,8 +325,7 @@ class _PlateDrawing:
         dash = () if node.state == "in-service" else (6.0, 4.0)
         shapes: list[Shape] = [Rect(x, y, wide, high, self.theme.plate, ink, 1.0, dash, id=box)]
         name, shortened = name_lines(node.name, wide - 12, 1)
-        if shortened:
-            self.shortened.append(node.name)
+        (self.shortened if shortened else self.in_full).append(node.name)
         shapes += [Text(x + 6, y + 15, text, ink, style="bold", within=box) for text in name]
         if node.state != "in-service" and high > 34:
             words = text_metrics.fit(STATE_WORDS[node.state], wide - 12, TEXT_SIZE)

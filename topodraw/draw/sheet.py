@@ -118,7 +118,7 @@ def compose(
     _, panel_height = findings_panel(
         drawing.marks, drawing.unchecked, lambda _x, _y: "W99", x, panel_top, inside, theme
     )
-    caution_top = panel_top + panel_height
+    caution_top = panel_top + panel_height + 6
     caution: tuple[Shape, ...] = ()
     foot_top = caution_top
     if drawing.caution:
