@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 class Entry(BaseModel):
     """One description in the source: frozen, and unknown keys are refused.
 
-    A field's alias is its key in the source; a field whose name ends in a unit holds plain numbers in that unit.
+    A field's alias is its key in the source; a field whose name ends in a unit holds numbers in that unit.
     """
 
     model_config = ConfigDict(

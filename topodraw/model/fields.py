@@ -75,7 +75,7 @@ def _network(text: str) -> Network:
         wider = ipaddress.ip_network(text, strict=False)
     except ValueError:
         raise ValueError(f"{text!r} is not a subnet such as 192.0.2.0/24") from None
-    raise ValueError(f"{text} is an address inside a subnet: the subnet is {wider}")
+    raise ValueError(f"{text} is an address inside a subnet: write {wider}")
 
 
 def _address(text: str) -> Address:

@@ -14,7 +14,7 @@ SourcePath = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One objection: `on` names every thing concerned the way the source writes it; `at` is the text to change."""
+    """One objection: `on` names every thing concerned as the source writes it; `at` is the text to change."""
 
     rule: str
     severity: Severity

@@ -87,7 +87,7 @@ class BridgeSettings:
 
 @dataclass(frozen=True, slots=True)
 class Gear:
-    """One physical item. Either `position` (in a rack) or `place`, or `node_of` a chassis, or nowhere stated."""
+    """One physical item. Either `position` (in a rack) or `place` or `node_of` a chassis, or nowhere stated."""
 
     name: str
     hardware: Hardware

@@ -31,7 +31,7 @@ class Promise:
     target: Endpoint | None = None
     service: str | None = None
     survive: str | None = None
-    """`any cable`, `any gear`, `any run`, `any breaker`, or the name of a cable, gear, run, stack, cord or breaker."""
+    """`any cable`, `any gear`, `any run`, `any breaker`, or the name of one such thing."""
     survive_kind: str | None = None
     """`cable`, `gear`, ... where `survive` is a name: two kinds of thing may share one."""
     vlan: str | None = None

@@ -27,7 +27,7 @@ from topodraw.source.files import Folder, Source, find_first, load_source
 from topodraw.source.nodes import Mapping as MappingNode
 from topodraw.source.nodes import Plain, Scalar, position
 from topodraw.source.positions import Positions
-from topodraw.source.problem import Problem
+from topodraw.source.problem import Position, Problem
 from topodraw.source.ranges import RangeError, members
 
 Kind = TypeVar("Kind", bound=Model)
@@ -45,7 +45,7 @@ class Reading:
 
 
 def read_site(path: Path) -> Reading:
-    """Read the site at `path`: a file, or a folder with a `site.yaml`. Bad input gives problems, no exception."""
+    """Read the site at `path`: a file, or a folder with a `site.yaml`. Bad input gives problems."""
     folder, first = find_first(path)
     return read_folder(folder, first)
 
@@ -81,7 +81,7 @@ class _Reader:
 
     def read(self) -> Reading:
         site = self._site()
-        problems = _in_order(self._problems, self._source.files)
+        problems = _worth_telling(self._source)
         files = tuple(self._source.files)
         return Reading(None if problems else site, problems, self._positions, files)
 
@@ -151,7 +151,7 @@ class _Reader:
                 self._problems.append(Problem("bad-name", f"{name!r} can't be a name", fix, place))
 
     def _named(self, section: str, kind: type[Kind], entries: Mapping[str, Entry]) -> dict[str, Kind]:
-        """The entries of a section that make sense. After a range's first bad member the rest is passed over."""
+        """The entries of a section that make sense. After a range's bad member the rest is passed over."""
         made: dict[str, Kind] = {}
         spoilt: Scalar | None = None
         for name, entry in entries.items():
@@ -259,12 +259,23 @@ def _ignore(_: Problem) -> None:
     pass
 
 
-def _in_order(problems: list[Problem], files: list[str]) -> tuple[Problem, ...]:
-    """Each problem once, in the order of the files and their lines."""
-    order = {file: number for number, file in enumerate(files)}
+def _worth_telling(source: Source) -> tuple[Problem, ...]:
+    """Each problem once, in the order of the files and their lines.
+
+    Left out: what a range repeats for its other members, what follows from a bad word of YAML at the same
+    place, and references into files that could not be read.
+    """
+    order = {file: number for number, file in enumerate(source.files)}
+    spoilt = {problem.position for problem in source.problems if problem.rule == "bad-yaml"}
 
     def place(problem: Problem) -> tuple[int, int, int]:
         at = problem.position
         return order.get(at.file, -1), at.line, at.column
 
-    return tuple(sorted(dict.fromkeys(problems), key=place))
+    told: dict[tuple[Position, str, str], Problem] = {}
+    for problem in sorted(source.problems, key=place):
+        consequence = problem.rule != "bad-yaml" and problem.position in spoilt
+        unknowable = problem.rule == "missing-reference" and not source.complete
+        if not consequence and not unknowable:
+            told.setdefault((problem.position, problem.rule, problem.fix), problem)
+    return tuple(told.values())

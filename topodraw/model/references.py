@@ -85,7 +85,8 @@ class Names:
     def missing(self, sections: tuple[str, ...], name: str, path: Path) -> None:
         """Report that nothing in `sections` is called `name`."""
         known = list(dict.fromkeys(other for section in sections for other in self._known[section]))
-        kinds = " or ".join(KINDS[section] for section in sections)
+        *others, last = [KINDS[section] for section in sections]
+        kinds = f"{', '.join(others)} or {last}" if others else last
         message = f"there is no {kinds} {name!r}{did_you_mean(name, known)}"
         self.tell("missing-reference", message, f"known: {listed(known)}", path)
 

@@ -11,13 +11,16 @@ from pydantic import BaseModel, ValidationError
 from topodraw.source.nodes import Plain
 from topodraw.source.positions import Positions
 from topodraw.source.problem import Problem
-from topodraw.source.suggest import did_you_mean, listed
+from topodraw.source.suggest import did_you_mean, listed, nearest
 
 Model = TypeVar("Model", bound=BaseModel)
 Path = tuple[str, ...]
 
 _KINDS = {
-    "string_type": ("a text", "write a word; put a number or truth value that is meant as text into quotes"),
+    "string_type": (
+        "a text",
+        "write a word; put true, false or null into quotes where they are meant as text",
+    ),
     "int_type": ("a whole number", "write a number such as 4, without a unit or quotes"),
     "int_parsing": ("a whole number", "write a number such as 4"),
     "int_from_float": ("a whole number", "write a number such as 4"),
@@ -25,9 +28,9 @@ _KINDS = {
     "finite_number": ("a finite number", "write a number such as 0.5"),
     "bool_type": ("true or false", "write true or false, without quotes"),
     "tuple_type": ("a list", "write a list: [one, two]"),
-    "dict_type": ("names with their values", "write {name: value, ...}"),
-    "model_type": ("keys with their values", "write {key: value, ...}"),
-    "model_attributes_type": ("keys with their values", "write {key: value, ...}"),
+    "dict_type": ("a mapping of names", "write {name: value, ...}"),
+    "model_type": ("a description", "write {key: value, ...}"),
+    "model_attributes_type": ("a description", "write {key: value, ...}"),
 }
 _LIMITS = {
     "greater_than": ("gt", "greater than {}"),
@@ -64,7 +67,7 @@ class Validator:
                 return model.model_validate(text)
             except ValidationError as error:
                 first = error
-        for detail in _deepest(first, data):
+        for detail in self._worth_telling(model, first, data):
             self._explain(model, detail, data, path)
         return None
 
@@ -82,11 +85,30 @@ class Validator:
                 holder[where[-1]] = self._positions.text((*path, *map(str, where)))
         return copy
 
+    def _worth_telling(self, model: type[BaseModel], error: ValidationError, data: Any) -> list[Any]:
+        """The errors that aren't merely the consequence of another one."""
+        details = list(_deepest(error, data))
+        meant = set()
+        for detail in details:
+            *inside, key = _real_path(data, detail["loc"]) or ("",)
+            if detail["type"] == "extra_forbidden":
+                meant.add((*inside, nearest(str(key), _keys(_model_at(model, tuple(inside)) or model))))
+        reached = [_real_path(data, detail["loc"]) for detail in details]
+
+        def is_consequence(detail: Any) -> bool:
+            where = _real_path(data, detail["loc"])
+            if detail["type"] == "missing":
+                return (*where, detail["loc"][-1]) in meant
+            inner = any(len(other) > len(where) and other[: len(where)] == where for other in reached)
+            return detail["type"] == "too_short" and inner
+
+        return [detail for detail in details if not is_consequence(detail)]
+
     def _explain(self, model: type[BaseModel], detail: Any, data: Any, path: Path) -> None:
         kind, context = detail["type"], detail.get("ctx", {})
         inside = _real_path(data, detail["loc"])
         where = (*path, *map(str, inside))
-        key = str(inside[-1]) if inside else path[-1]
+        key = next((step for step in reversed(inside) if isinstance(step, str)), path[-1])
         if kind == "extra_forbidden":
             known = _keys(_model_at(model, inside[:-1]) or model)
             message = f"unknown key {key!r}{did_you_mean(key, known)}"
@@ -99,7 +121,8 @@ class Validator:
             self._report(Problem("missing-key", message, f"add {missing}: ...", self._positions.key(where)))
         elif kind == "value_error":
             said, _, how = str(context["error"]).partition(": write ")
-            self._tell("bad-value", f"{key}: {said}", f"write {how}" if how else "correct it", where)
+            sample = said.rpartition(" such as ")[2]
+            self._tell("bad-value", f"{key}: {said}", f"write {how or f'it like {sample}'}", where)
         elif kind == "literal_error":
             self._tell_choice(where, key, _value_at(data, inside), context["expected"])
         elif kind in _LIMITS:
@@ -111,8 +134,8 @@ class Validator:
         elif kind.startswith(("too_", "string_too_")):
             self._tell_length(where, key, kind, context, detail["input"])
         else:
-            what, fix = _KINDS.get(kind, ("what is due here", detail["msg"]))
-            self._tell("bad-value", f"{key}: {_shown(detail['input'])} is not {what}", fix, where)
+            what, fix = _KINDS.get(kind, ("something else", detail["msg"]))
+            self._tell("bad-value", f"{key}: {_shown(detail['input'])} where {what} is due", fix, where)
 
     def _tell_choice(self, where: Path, key: str, value: Any, expected: str) -> None:
         choices = [first or second for first, second in re.findall(r"'([^']*)'|([0-9]+)", expected)]

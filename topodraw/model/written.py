@@ -1,4 +1,4 @@
-"""What is written about things whose references are found later: gear, cables, aggregates, cords, promises."""
+"""What is written about things whose references are found later: gear, cables, cords, promises and more."""
 
 from __future__ import annotations
 

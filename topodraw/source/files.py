@@ -10,7 +10,7 @@ from typing import Protocol
 
 from topodraw.source.nodes import Mapping, Node, Scalar, Sequence, position
 from topodraw.source.problem import Position, Problem
-from topodraw.source.suggest import did_you_mean, listed
+from topodraw.source.suggest import did_you_mean, listed, nearest
 from topodraw.source.yaml_reader import BadYamlError, read_yaml
 
 FIRST_FILE = "site.yaml"
@@ -87,6 +87,8 @@ class Source:
     info: Mapping | None = None
     sections: dict[str, list[tuple[str, Node]]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    complete: bool = True
+    """False where a file could not be read: what it names is not known then."""
 
 
 _STAY_INSIDE = "an included file stands in the site's folder: give its path from there"
@@ -132,12 +134,14 @@ class _Loader:
             data = self._folder.read(name)
         except FileRefusedError as error:
             self._tell(rule, str(error), error.fix, asked_at)
+            self.source.complete = False
             return None
         self.source.files.append(name)
         try:
             node = read_yaml(data, name, self.source.problems.append)
         except BadYamlError as error:
             self.source.problems.append(error.problem)
+            self.source.complete = False
             return None
         if isinstance(node, Mapping):
             return node
@@ -163,18 +167,22 @@ class _Loader:
         is_first = file == self.source.first
         for name, node in root.nodes.items():
             if name in self._sections:
-                if not (isinstance(node, Scalar) and node.value is None):
-                    self.source.sections.setdefault(name, []).append((file, node))
-                continue
-            if name in _ONLY_FIRST:
+                self._take(name, file, node)
+            elif name in _ONLY_FIRST:
                 if not is_first:
                     self._refuse_in_included(file, name, root)
-                continue
-            known = (*self._sections, *(_ONLY_FIRST if is_first else ()))
-            message = f"unknown section {name!r}{did_you_mean(name, known)}"
-            self._tell(
-                "unknown-key", message, f"sections: {listed(known, 40)}", position(file, root.keys[name])
-            )
+            else:
+                known = (*self._sections, *(_ONLY_FIRST if is_first else ()))
+                message = f"unknown section {name!r}{did_you_mean(name, known)}"
+                place = position(file, root.keys[name])
+                self._tell("unknown-key", message, f"sections: {listed(known, 40)}", place)
+                meant = nearest(name, self._sections)
+                if meant and meant not in root.nodes:
+                    self._take(meant, file, node)  # so that what refers to its entries finds them
+
+    def _take(self, section: str, file: str, node: Node) -> None:
+        if not (isinstance(node, Scalar) and node.value is None):
+            self.source.sections.setdefault(section, []).append((file, node))
 
     def _refuse_in_included(self, file: str, name: str, root: Mapping) -> None:
         place = position(file, root.keys[name])
@@ -214,6 +222,7 @@ class _Loader:
             found = [match for match in self._folder.matching(name) if match != self.source.first]
             if not found:
                 self._tell("include-refused", f"no file matches {written!r}", "correct the pattern", place)
+                self.source.complete = False
             names = [match for match in found if match not in self._included_at]
         elif name == self.source.first:
             self._tell("include-refused", f"an include loop: {name} includes itself", "take it out", place)

@@ -61,7 +61,7 @@ class Positions:
 
 
 def _walk(spot: _Spot, path: list[str], in_step: bool = False) -> _Spot:
-    """The deepest spot that the path leads to; of several keys that make a name, the one that leads deepest."""
+    """The deepest spot that the path leads to; of several keys that make a name, that which leads deepest."""
     if not path:
         return spot
     name, *rest = path

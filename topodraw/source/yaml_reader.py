@@ -27,6 +27,9 @@ except ImportError:  # PyYAML was built without LibYAML: the pure parser says th
 DEEPEST = 60
 """How many mappings and lists may stand inside each other."""
 
+MOST_TOLD = 100
+"""After so many slips of YAML in one file, it is no site's file."""
+
 _TAB_INDENT = re.compile(r"^ *\t[ \t]*[^ \t\r\n]", re.MULTILINE)
 _REORDERING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Bidirectional overrides (UAX #9): they can make a text read as something that it is not."""
@@ -56,7 +59,7 @@ def read_yaml(data: bytes, file: str, report: Callable[[Problem], None]) -> Node
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        _refuse(file, line, column, _reason(error, text, line), _advice(error))
+        _refuse(file, line, column, _reason(error), _advice(error))
     except yaml.reader.ReaderError as error:
         line, column = _line_and_column(text, error.position)
         what = f"a character that is not allowed: {_named(chr(error.character))}"
@@ -83,10 +86,12 @@ def _line_and_column(text: str, offset: int) -> tuple[int, int]:
     return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
 
 
-def _reason(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
+def _reason(error: yaml.MarkedYAMLError) -> str:
     said = " ".join(part for part in (error.context, error.problem) if part)
-    if "cannot start any token" in said and line <= text.count("\n") + 1:
-        return "a character that can't start a word here"
+    if "cannot start any token" in said:
+        return "a character that can't begin a word"
+    if "nesting" in said:
+        return f"nested more than {DEEPEST} deep"
     return f"the YAML can't be read: {said}"
 
 
@@ -96,6 +101,8 @@ def _advice(error: yaml.MarkedYAMLError) -> str:
         return "put quotes around the text"
     if "mapping values are not allowed" in said:
         return "put quotes around a text that holds ': ', or check the indentation"
+    if "nesting" in said:
+        return "no part of a site goes that deep"
     if "expected ',' or" in said:
         return "close the bracket, or put a comma between the items"
     return "check the indentation, quotes and brackets of this line and the one before"
@@ -111,68 +118,62 @@ class _Builder:
     def __init__(self, text: str, file: str, report: Callable[[Problem], None]) -> None:
         self._file = file
         self._report = report
+        self._told = 0
         self._next: Callable[[], Any] = _Parser(text).get_event
 
     def read(self) -> Node | None:
-        """Run through the events. The four kinds that make up nearly all of a file are tested first."""
-        get_event, scalar, report_key = self._next, self._scalar, self._key
+        """Run through the events. The kinds that make up nearly all of a file are tested first."""
+        get_event, scalar = self._next, self._scalar
         stack: list[tuple[Mapping | Sequence | None, Scalar | None]] = []
         parent: Mapping | Sequence | None = None
         key: Scalar | None = None
         root: Node | None = None
-        documents = 0
+        node: Node
         while True:
             event = get_event()
             kind = event.__class__
-            node: Node
             if kind is events.ScalarEvent:
                 node = scalar(event)
-                if key is None and parent.__class__ is Mapping:
-                    key = report_key(parent, node)
-                    continue
             elif kind is events.MappingStartEvent or kind is events.SequenceStartEvent:
-                self._refuse_marks(event)
-                if key is None and parent.__class__ is Mapping:
-                    self._stop(
-                        event, "a key that is not a word", "a key is one word, such as 'core' or 'p1..p8'"
-                    )
                 if len(stack) >= DEEPEST:
                     self._stop(event, f"nested more than {DEEPEST} deep", "no part of a site goes that deep")
+                if event.anchor is not None or event.tag is not None:
+                    self._refuse_marks(event)
                 stack.append((parent, key))
-                parent = (
-                    Mapping(event.start_mark)
-                    if kind is events.MappingStartEvent
-                    else Sequence(event.start_mark)
-                )
-                key = None
+                opens = Mapping if kind is events.MappingStartEvent else Sequence
+                parent, key = opens(event.start_mark), None
                 continue
             elif kind is events.MappingEndEvent or kind is events.SequenceEndEvent:
                 assert parent is not None
                 node = parent
                 node.end = event.end_mark
                 parent, key = stack.pop()
+            elif kind is events.AliasEvent:
+                node = self._alias(event)
             elif kind is events.StreamEndEvent:
                 return root
             else:
-                documents += kind is events.DocumentStartEvent
-                if documents > 1 or kind is events.AliasEvent:
-                    self._refuse_event(event)
+                if kind is events.DocumentStartEvent and root is not None:
+                    self._stop(event, "a second document in one file", "put it into a file of its own")
                 continue
-            if parent is None:
-                root = node
-            elif key is not None:
+            if isinstance(parent, Mapping):
+                if key is None:
+                    key = self._key(parent, node, event)
+                    continue
                 name = key.text
-                parent.keys[name] = key  # type: ignore[union-attr]
-                parent.nodes[name] = node  # type: ignore[union-attr]
-                parent.value[name] = node.value  # type: ignore[call-overload]
+                parent.keys[name] = key
+                parent.nodes[name] = node
+                parent.value[name] = node.value
                 if node.ranged or key.ranged:
                     parent.ranged = True
                 key = None
-            else:
-                parent.items.append(node)  # type: ignore[union-attr]
-                parent.value.append(node.value)  # type: ignore[union-attr]
+            elif parent is not None:
+                parent.items.append(node)
+                parent.value.append(node.value)
                 if node.ranged:
                     parent.ranged = True
+            else:
+                root = node
 
     def _scalar(self, event: Any) -> Scalar:
         text: str = event.value
@@ -183,45 +184,50 @@ class _Builder:
         value = plain_value(text) if event.implicit[0] else text
         return Scalar(text, value, ".." in text, event.start_mark, event.end_mark)
 
-    def _key(self, parent: Mapping, key: Scalar) -> Scalar:
+    def _key(self, parent: Mapping, key: Node, event: Any) -> Scalar:
+        if not isinstance(key, Scalar):
+            self._stop(event, "a key that is not a word", "a key is one word, such as core or p1..p8")
+            raise AssertionError("unreachable")
         name = key.text
         if name in parent.keys:
             first = position(self._file, parent.keys[name])
-            self._tell(
-                "name-used-twice", f"{name!r} stands twice here: first at {first}", "keep one of them", key
-            )
-        elif name == "<<" or not name or name[0] == "@" or not name.isprintable() or name != name.strip():
-            self._refuse_key(key)
+            message = f"{name!r} stands twice here: first at {first}"
+            place = position(self._file, key)
+            self._report(Problem("name-used-twice", message, "keep one of them", place))
+        elif name == "<<":
+            self._tell(event, "a merge key (<<): it hides where a value stands", "write the keys out")
+        elif not name or name[0] == "@" or not name.isprintable() or name != name.strip():
+            shown = name if name.isprintable() else name.encode("unicode_escape").decode()
+            fix = "a name is one line of visible characters, no space at its ends, no @ at its beginning"
+            self._tell(event, f"{shown!r} can't be a name", fix)
         return key
-
-    def _refuse_key(self, key: Scalar) -> None:
-        name = key.text
-        if name == "<<":
-            self._stop(key, "a merge key (<<): it hides where a value stands", "write the keys out")
-        shown = name.encode("unicode_escape").decode() if not name.isprintable() else name
-        fix = "a name is one line of visible characters, has no space at either end and doesn't begin with @"
-        self._stop(key, f"{shown!r} can't be a name", fix)
 
     def _check_characters(self, event: Any, text: str) -> None:
         for character in text:
             control = unicodedata.category(character) in ("Cc", "Cs", "Cn") and character not in "\n\t"
             if control or character in _REORDERING:
-                self._stop(event, f"a text with {_named(character)} in it", "take that character out")
+                self._tell(event, f"a text with {_named(character)} in it", "take that character out")
+                return
 
     def _refuse_marks(self, event: Any) -> None:
         if event.anchor is not None:
-            self._stop(event, f"an anchor (&{event.anchor})", "write the value out where it is needed")
+            self._tell(event, f"an anchor (&{event.anchor})", "write the value out where it is needed")
         if event.tag is not None:
-            self._stop(event, f"a tag ({event.tag})", "leave the tag out: every key knows what it holds")
+            self._tell(event, f"a tag ({event.tag})", "leave the tag out: every key knows what it holds")
 
-    def _refuse_event(self, event: Any) -> None:
-        if event.__class__ is events.AliasEvent:
-            self._stop(event, f"an alias (*{event.anchor})", "write the value out where it is needed")
-        self._stop(event, "a second document in one file", "put it into a file of its own and include that")
+    def _alias(self, event: Any) -> Scalar:
+        self._tell(event, f"an alias (*{event.anchor})", "write the value out where it is needed")
+        return Scalar(f"*{event.anchor}", None, False, event.start_mark, event.end_mark)
 
-    def _tell(self, rule: str, message: str, fix: str, where: Scalar) -> None:
-        self._report(Problem(rule, message, fix, position(self._file, where)))
+    def _tell(self, event: Any, message: str, fix: str) -> None:
+        start, end = event.start_mark, event.end_mark
+        place = Position(self._file, start.line + 1, start.column + 1, end.line + 1, end.column + 1)
+        problem = Problem("bad-yaml", message, fix, place)
+        self._told += 1
+        if self._told > MOST_TOLD:
+            raise BadYamlError(problem)
+        self._report(problem)
 
-    def _stop(self, where: Any, message: str, fix: str) -> None:
-        start = where.start if isinstance(where, Scalar) else where.start_mark
+    def _stop(self, event: Any, message: str, fix: str) -> None:
+        start = event.start_mark
         _refuse(self._file, start.line + 1, start.column + 1, message, fix)
