@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from topodraw.compute.frames import Frames
 from topodraw.compute.links import Link, find_links
 from topodraw.compute.network import Network, bridged_network
+from topodraw.compute.outage import Outages
 from topodraw.compute.racks import RackOccupancy, rack_occupancy
-from topodraw.compute.spanning_tree import Tree, spanning_tree
+from topodraw.compute.spanning_tree import Tree
+from topodraw.compute.vlan_members import Membership, membership
 from topodraw.compute.vlans import VlanSpread, vlan_spread
+from topodraw.compute.wires import find_wires
 from topodraw.compute.zone_reach import ZoneReach, zone_reach
 from topodraw.model.site import Site
 
@@ -31,14 +35,29 @@ class Facts:
         return bridged_network(self.site, self.links)
 
     @cached_property
+    def outages(self) -> Outages:
+        """The failure engine: the network with nothing failed, and after any failures."""
+        return Outages(self.site, self.network)
+
+    @cached_property
     def tree(self) -> Tree:
         """The spanning tree with nothing failed."""
-        return spanning_tree(self.network)
+        return self.outages.normal.tree
+
+    @cached_property
+    def members(self) -> Membership:
+        """Who takes part in which VLAN, and where."""
+        return membership(self.site, self.network, find_wires(self.network))
+
+    @cached_property
+    def frames(self) -> Frames:
+        """Where frames go with nothing failed."""
+        return Frames(self.site, self.outages.normal, self.members)
 
     @cached_property
     def vlans(self) -> Mapping[str, VlanSpread]:
         """Each VLAN's spread, by name."""
-        return vlan_spread(self.site, self.network, self.tree)
+        return vlan_spread(self.outages, self.members, self.frames)
 
     @cached_property
     def reach(self) -> ZoneReach:
