@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from topodraw.rules.rule import COMMON_PRACTICE, Objection, Outcome, rule
+from topodraw.rules.rule import Objection, Outcome, rule
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts

@@ -36,7 +36,8 @@ bad_yaml = rule(
     name="bad-yaml",
     severity="error",
     question="Is the text YAML, without the parts of it that a site doesn't take?",
-    why="What can't be parsed can't be understood. Aliases, tags and merge keys are refused: they hide where a "
+    why="What can't be parsed can't be understood. Aliases, tags and merge keys are refused: "
+    "they hide where a "
     "value stands, and a few lines of them can grow without end.",
     fix="Mend the line that is named; set in with blanks, never with tabs.",
     source="YAML 1.2.2",
@@ -145,7 +146,8 @@ range_mismatch = rule(
     name="range-mismatch",
     severity="error",
     question="Have all ranges of one entry the same number of members?",
-    why="Ranges expand in step: the third name gets the third end. With unequal ranges somebody is left over.",
+    why="Ranges expand in step: the third name gets the third end. With unequal ranges somebody "
+    "is left over.",
     fix="Make the ranges equally long.",
     source=_LANGUAGE,
     breaks=_GEAR.replace("cam-1", "cam-1..cam-3")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from topodraw.compute.vlans import MissingVlan
@@ -111,10 +112,15 @@ def vlan_id_used_twice(facts: Facts) -> Iterator[Outcome]:
 
 
 def _missing(facts: Facts, when: str) -> Iterator[tuple[str, MissingVlan]]:
+    """What is missing at ends that say something; an end that says nothing is told as unchecked."""
     for spread in facts.vlans.values():
         for missing in spread.missing:
             if missing.when == when:
-                yield spread.name, missing
+                silent = [
+                    end for end in missing.at if (port := _port(facts.site, end)) and port.vlans is None
+                ]
+                if stated := tuple(end for end in missing.at if end not in silent):
+                    yield spread.name, replace(missing, at=stated)
 
 
 def _cut_off(missing: MissingVlan, vlan: str, verb: str) -> str:
