@@ -199,7 +199,8 @@ def _labels(members: Sequence[PortFace], scale: FaceScale) -> list[str]:
     letters."""
     names = [face.name for face in members]
     room = 17.0 if scale.labels == "inside" else scale.jack_pitch if len(names) > 4 else 60.0
-    if all(text_metrics.width(name, TEXT_SIZE, "mono") <= room for name in names):
+    outlets = all(face.kind == "outlet" and any(map(str.isdigit, face.name)) for face in members)
+    if not outlets and all(text_metrics.width(name, TEXT_SIZE, "mono") <= room for name in names):
         return names
     numbers = [match.group() if (match := _LAST_NUMBER.search(name)) else name[:1] for name in names]
     if scale.labels == "inside" or len(names) > 4:
@@ -223,15 +224,16 @@ def _dense(faces: Sequence[PortFace], scale: FaceScale, room: float, height: flo
     """Ports as close as the room demands, with a line of numbers in the middle: one for the first of every
     six."""
     ranges = _ranges(faces)
-    gaps = scale.range_gap * (len(ranges) - 1)
+    gap = scale.range_gap
     columns = [-(-len(members) // rows) for members, rows in ranges]
     air = [
         scale.six_gap * ((count - 1) // max(1, 6 // rows))
         for count, (_, rows) in zip(columns, ranges, strict=True)
     ]
-    pitch = min(scale.jack_pitch, (room - gaps - sum(air)) / sum(columns))
-    if pitch < 4:
-        pitch, air = room / (sum(columns) + 0.5 * len(ranges)), [0.0] * len(ranges)
+    pitch = min(scale.jack_pitch, (room - gap * (len(ranges) - 1) - sum(air)) / sum(columns))
+    if pitch < 4:  # the air goes before the ports do
+        pitch = room / (sum(columns) + 0.5 * (len(ranges) - 1))
+        gap, air = 0.5 * pitch, [0.0] * len(ranges)
     spots: list[PortSpot] = []
     left = 0.0
     for (members, rows), count, extra in zip(ranges, columns, air, strict=True):
@@ -260,8 +262,8 @@ def _dense(faces: Sequence[PortFace], scale: FaceScale, room: float, height: flo
                     middle + 10.4,
                 )
             )
-        left += count * pitch + extra + scale.range_gap
-    width = min(room, left - scale.range_gap)
+        left += count * pitch + extra + gap
+    width = min(room, left - gap)
     return PortLayout(_without_collisions(spots, width), width, height, "sixths")
 
 

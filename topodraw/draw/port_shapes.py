@@ -86,7 +86,7 @@ def _port(spot: PortSpot, theme: Theme) -> list[Shape]:
         shapes.append(Path(lines, True, theme.plate, theme.ink, 0.8, opacity=0.75))
     if spot.face.shut:
         stroke = theme.colour("on-purpose") if spot.face.used else theme.ink
-        shapes.append(line(spot.x, spot.y + spot.height, spot.x + spot.width, spot.y, stroke, 1.1, 0.5))
+        shapes.append(line(spot.x, spot.y + spot.height, spot.x + spot.width, spot.y, stroke, 0.9, 0.45))
     return shapes
 
 
