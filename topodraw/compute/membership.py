@@ -68,7 +68,7 @@ def vlans_of_workload(site: Site, name: str, links: Iterable[Link]) -> tuple[str
     own = {*workload.addresses} | ({workload.vlan} if workload.vlan else set())
     if own:
         return tuple(sorted(own))
-    host = site.gear.get(workload.on) if workload.on else None
+    host = site.gear.get(workload.on) if workload.on and workload.on_kind != "cluster" else None
     return vlans_of_gear(site, host, links) if host else ()
 
 
