@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
@@ -15,15 +15,17 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from topodraw.compute.facts import Facts
-    from topodraw.model.read import Reading
     from topodraw.model.finding import SourcePath
+    from topodraw.model.read import Reading
     from topodraw.report.lines import Line
+    from topodraw.report.pictures import PictureForm
     from topodraw.report.schedule import Part
     from topodraw.rules.check import CheckResult
 
+Word = TypeVar("Word", bound=str)
 FOUND, UNUSABLE = 1, 2
 VIEWS = ("rack", "cabling", "zones")
-PICTURES = ("svg", "png", "pdf")
+PICTURES: tuple[PictureForm, ...] = ("svg", "png", "pdf")
 
 
 class UnusableError(click.ClickException):
@@ -166,7 +168,7 @@ def check(site: Path, form: str, fail_on: str, today: datetime | None, sheets: P
 )
 @click.option("--theme", default="paper", show_default=True, help="Name of a theme.")
 @click.option(
-    "--format", "forms", metavar="LIST", default="svg", show_default=True, help="svg, png, pdf, or several."
+    "--format", "forms", metavar="LIST", default="svg", show_default=True, help="svg, png, pdf or several."
 )
 @click.option(
     "--verify", is_flag=True, help="Write nothing; say which sheets in DIR are stale (exit status 1)."
@@ -182,12 +184,10 @@ def draw(
 ) -> None:
     """Draw SITE as sheets: racks, cabling, zones.
 
-    Findings are marked on the sheets. The same source gives the same bytes on every machine, so the sheets can
-    be committed; `--verify` tells whether they still agree with the source.
+    Findings are marked on the sheets. The same source gives the same bytes on every machine, so the sheets
+    can be committed; `--verify` tells whether they still agree with the source.
     """
-    from topodraw.draw.site_sheets import draw_site
-    from topodraw.draw.theme import ThemeError
-    from topodraw.report.pictures import PictureError, picture
+    from topodraw.report.sheet_files import DrawingError, sheet_files
     from topodraw.report.writing import WritingError, left_over_sheets, stale_sheets, write_sheets
 
     chosen = _listed(views, VIEWS, "view")
@@ -196,12 +196,7 @@ def draw(
     facts = _facts(reading)
     try:
         # No waiver has ended on the first of days: a drawing never asks what day it is.
-        sheets = draw_site(facts, _checked(facts, reading, date.min), chosen, theme, engine)
-        files = {
-            str(Path(name).with_suffix(f".{form}")): picture(svg, form)
-            for name, svg in sheets
-            for form in pictures
-        }
+        files = sheet_files(facts, _checked(facts, reading, date.min), chosen, theme, engine, pictures)
         left = left_over_sheets(output, files, chosen) if output.is_dir() else ()
         if verify:
             stale = [*stale_sheets(output, files), *((name, "no longer drawn") for name in left)]
@@ -213,7 +208,7 @@ def draw(
             click.echo(f"All {len(files)} sheets agree with the source.", err=True)
             return
         changed = write_sheets(output, files)
-    except (ThemeError, PictureError, WritingError) as error:
+    except (DrawingError, WritingError) as error:
         raise UnusableError(str(error)) from error
     for name in changed:
         click.echo(str(output / name))
@@ -333,9 +328,9 @@ def schema() -> None:
     """Print the JSON Schema of the source language, for editors that complete and check while you type."""
     import json
 
-    from topodraw.model.schema import json_schema
+    from topodraw.model.schema import language_schema
 
-    click.echo(json.dumps(json_schema(), indent=2))
+    click.echo(json.dumps(language_schema(), indent=2))
 
 
 def _read(site: Path) -> Reading:
@@ -391,7 +386,7 @@ def _prefix(site: Path) -> str:
     return "" if folder == Path() else f"{folder.as_posix().rstrip('/')}/"
 
 
-def _listed(text: str, known: tuple[str, ...], what: str) -> tuple[str, ...]:
+def _listed(text: str, known: tuple[Word, ...], what: str) -> tuple[Word, ...]:
     asked = [word.strip() for word in text.split(",")]
     for word in asked:
         if word not in known:

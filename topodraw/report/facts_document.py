@@ -10,7 +10,6 @@ from typing import Any
 
 from topodraw.compute.facts import Facts
 from topodraw.compute.links import Link
-from topodraw.compute.spanning_tree import Tree
 from topodraw.compute.vlans import VlanSpread
 from topodraw.compute.zone_reach import ConduitReach, ZoneReach
 
@@ -23,7 +22,7 @@ def facts_document(facts: Facts) -> dict[str, Any]:
         "topodraw": FORMAT_VERSION,
         "site": facts.site.info.name,
         "links": [_link(link) for link in facts.links],
-        "tree": _tree(facts, facts.tree),
+        "tree": tree_document(facts),
         "vlans": {name: _vlan(spread) for name, spread in sorted(facts.vlans.items())},
         "reach": _reach(facts.reach),
         "racks": {
@@ -45,7 +44,9 @@ def _link(link: Link) -> dict[str, Any]:
     }
 
 
-def _tree(facts: Facts, tree: Tree) -> dict[str, Any]:
+def tree_document(facts: Facts) -> dict[str, Any]:
+    """The spanning tree as its part of the facts document."""
+    tree = facts.tree
     return {
         "roots": sorted(tree.roots),
         "bridges": {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple, get_args
 
@@ -56,3 +57,15 @@ def schedule_csv(facts: Facts, part: Part) -> str:
     writer.writerow(schedule.csv_headings)
     writer.writerows(schedule.records(facts))
     return text.getvalue()
+
+
+def schedule_json(facts: Facts, parts: Sequence[Part] = PARTS) -> str:
+    """The schedules asked for as JSON: the records of each part, keyed by the headings of its CSV."""
+    records = {
+        part: [
+            dict(zip(_SCHEDULES[part].csv_headings, record, strict=True))
+            for record in _SCHEDULES[part].records(facts)
+        ]
+        for part in parts
+    }
+    return json.dumps(records, indent=2)

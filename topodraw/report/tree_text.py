@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import json
+
 from topodraw.compute.facts import Facts
 from topodraw.compute.network import Bridge
 from topodraw.draw.characters import shown
+from topodraw.report.facts_document import tree_document
 from topodraw.report.lines import Line, table_lines
+
+
+def tree_json(facts: Facts) -> str:
+    """The spanning tree as JSON, with the keys of the facts document."""
+    return json.dumps(tree_document(facts), indent=2)
 
 
 def tree_lines(facts: Facts) -> list[Line]:

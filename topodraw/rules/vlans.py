@@ -279,7 +279,11 @@ def vlan_tagged_and_untagged(facts: Facts) -> Iterator[Outcome]:
     why="Without a statement the port counts as a member of no VLAN, so what lies behind it can't be judged.",
     fix="State `untagged` or `tagged` for the port, its cable or its aggregate.",
     source="the source language: a port without statement is in no VLAN",
-    breaks=_HARDWARE + _gear(_WATCH, _WATCH).replace("p1: {untagged: watch}, ", "", 1) + _CABLES,
+    breaks=_HARDWARE
+    + _gear(_WATCH, _WATCH)
+    + "  cam-3: {model: cam}\n"
+    + _CABLES
+    + "  C3: {ends: [south/p2, cam-3/eth], medium: Cat6A, length: 9m}\n",
     keeps=_KEPT,
 )
 def port_without_vlan_statement(facts: Facts) -> Iterator[Outcome]:
