@@ -81,5 +81,8 @@ def test_bits_of_a_mac_address() -> None:
 # RFC 5398 and RFC 6996: private numbers follow on the documentation ones and end before 65,535.
 def test_as_number_ranges() -> None:
     assert addresses.DOCUMENTATION_AS_NUMBERS.value[0][1] + 1 == addresses.PRIVATE_AS_NUMBERS.value[0][0]
+    # RFC 5398 sets aside sixteen numbers on either side of the 16-bit border.
+    assert [high - low + 1 for low, high in addresses.DOCUMENTATION_AS_NUMBERS.value] == [16, 16]
+    assert addresses.DOCUMENTATION_AS_NUMBERS.value[1][0] == 2**16
     assert addresses.PRIVATE_AS_NUMBERS.value[0][1] == 2**16 - 2
     assert addresses.PRIVATE_AS_NUMBERS.value[1][1] == 2**32 - 2

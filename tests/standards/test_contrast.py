@@ -3,6 +3,7 @@
 import pytest
 
 from topodraw.standards import colour_vision, contrast
+from topodraw.standards.published import Published
 
 
 # WCAG 2.2 defines the range as 1 to 21; the greys are worked from its formula (4.478, 4.542, 3.034).
@@ -44,6 +45,19 @@ def test_pure_colours_have_the_luminance_of_their_weight() -> None:
 def test_other_forms_of_colour_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="#rrggbb"):
         contrast.colour(text)
+
+
+# IEC 61966-2-1 chose the sRGB curve so that its straight and its curved part meet.
+def test_the_two_parts_of_the_srgb_curve_meet() -> None:
+    border = contrast.LINEAR_BELOW.value
+    assert contrast.linear_channel(border) == pytest.approx(contrast.linear_channel(border + 1e-9), rel=1e-4)
+
+
+# Machado 2009: a matrix maps white to white, so the weights of each row sum to 1.
+@pytest.mark.parametrize("matrix", colour_vision.DEFICIENCIES.values())
+def test_each_row_of_a_matrix_sums_to_one(matrix: Published[colour_vision.Matrix]) -> None:
+    for row in matrix.value:
+        assert sum(row) == pytest.approx(1, abs=2e-6)
 
 
 # Machado 2009 keeps white white: each row of a matrix sums to 1, so greys stay as they are.

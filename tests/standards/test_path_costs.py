@@ -106,6 +106,7 @@ def test_sixteen_priorities_are_legal_for_bridges_and_for_ports() -> None:
     ports = [priority for priority in range(-16, 512) if path_costs.port_priority_is_legal(priority)]
     assert (len(bridges), bridges[0], bridges[-1]) == (16, 0, 61_440)
     assert (len(ports), ports[0], ports[-1]) == (16, 0, 240)
+    assert (path_costs.BRIDGE_PRIORITY_MAX.value, path_costs.PORT_PRIORITY_MAX.value) == (61_440, 240)
     assert path_costs.BRIDGE_PRIORITY_DEFAULT.value == 32_768
     assert path_costs.PORT_PRIORITY_DEFAULT.value == 128
 

@@ -24,7 +24,7 @@ TWO_FEED_SHARE = Published(
 
 BTU_J = Published(1055.056, "J", "International Table BTU, ISO 31-4", "memory")
 BTU_PER_HOUR_PER_W = Published(
-    3600 / 1055.056, "BTU/h per W", "3600 s/h divided by the BTU in J", "calculated"
+    3600 / BTU_J.value, "BTU/h per W", "3600 s/h divided by the BTU in J", "calculated"
 )
 TON_OF_COOLING_W = Published(3517.0, "W", "12,000 BTU/h", "calculated")
 
