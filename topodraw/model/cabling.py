@@ -1,7 +1,5 @@
 """Cables, runs, aggregates, stacks, cords and breakers."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Annotated, Literal
 

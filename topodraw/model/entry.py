@@ -1,7 +1,5 @@
 """The base of everything that the source language describes."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field

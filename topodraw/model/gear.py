@@ -1,7 +1,5 @@
 """The physical items of equipment and their ports, resolved."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal

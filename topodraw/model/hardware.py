@@ -1,7 +1,5 @@
 """The catalogue: one entry for each model of equipment owned."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field

@@ -1,7 +1,5 @@
 """Clusters, pools, workloads and copies."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """VLANs, zones, conduits and what lies outside."""
 
-from __future__ import annotations
-
 import ipaddress
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal

@@ -1,7 +1,5 @@
 """Rooms, buildings and racks."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator

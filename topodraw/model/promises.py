@@ -1,7 +1,5 @@
 """What must hold, and what has been accepted in writing."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """The site: everything one model describes."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal

@@ -1,7 +1,5 @@
 """What is written about things whose references are found later: gear, cables, cords, promises and more."""
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Any, Literal
 

@@ -70,7 +70,10 @@ class DiskFolder:
 
     def matching(self, pattern: str) -> list[str]:
         """The names of the files that a glob matches, sorted."""
-        found = (path for path in self._root.glob(pattern) if path.is_file())
+        try:
+            found = [path for path in self._root.glob(pattern) if path.is_file()]
+        except (OSError, ValueError):  # a folder that can't be listed, a pattern such as **x
+            return []
         return sorted(path.relative_to(self._root).as_posix() for path in found)
 
     def names(self) -> list[str]:
@@ -92,6 +95,7 @@ class Source:
 
 
 _STAY_INSIDE = "an included file stands in the site's folder: give its path from there"
+_NAME_A_SITE = f"name a site's file, or a folder that holds a {FIRST_FILE}"
 _ONLY_FIRST = ("topodraw", "site", "include")
 
 
@@ -133,7 +137,8 @@ class _Loader:
         try:
             data = self._folder.read(name)
         except FileRefusedError as error:
-            self._tell(rule, str(error), error.fix, asked_at)
+            fix = error.fix if rule == "include-refused" else _NAME_A_SITE
+            self._tell(rule, str(error), fix, asked_at)
             self.source.complete = False
             return None
         self.source.files.append(name)
@@ -145,6 +150,8 @@ class _Loader:
             return None
         if isinstance(node, Mapping):
             return node
+        if node is None and name != self.source.first:
+            return None
         place = position(name, node) if node else Position(name, 1, 1, 1, 1)
         self._tell("bad-yaml", "the file holds no sections", "write sections such as `gear:`", place)
         return None

@@ -92,7 +92,8 @@ def _reason(error: yaml.MarkedYAMLError) -> str:
         return "a character that can't begin a word"
     if "nesting" in said:
         return f"nested more than {DEEPEST} deep"
-    return f"the YAML can't be read: {said}"
+    begun = f" begun on line {error.context_mark.line + 1}" if error.context and error.context_mark else ""
+    return f"the YAML can't be read: {error.context or ''}{begun} {error.problem or ''}".rstrip()
 
 
 def _advice(error: yaml.MarkedYAMLError) -> str:
