@@ -221,7 +221,11 @@ def draw(
 @_SITE
 @_format("json")
 def facts(site: Path, form: str) -> None:
-    """Print every fact derived from SITE as one JSON object, for other programs."""
+    """Print all derived facts of SITE as JSON.
+
+    One object with links, spanning tree, VLANs, reach between zones and racks. Other programs rely on its keys;
+    it answers for every site that can be read, whatever `check` thinks of it.
+    """
     import json
 
     from topodraw.report.facts_document import facts_document
@@ -233,7 +237,10 @@ def facts(site: Path, form: str) -> None:
 @_SITE
 @_format("text", "json")
 def tree(site: Path, form: str) -> None:
-    """Show the spanning tree of SITE: who is root and why, each bridge's way there, which ends discard."""
+    """Show the spanning tree of SITE in words.
+
+    Who is root and why, each bridge's way there and what it costs, and which ends discard.
+    """
     from topodraw.report.tree_text import tree_json, tree_lines
 
     derived = _facts(_usable(site))
@@ -249,9 +256,9 @@ def tree(site: Path, form: str) -> None:
 @_SITE_OPTION
 @_format("text", "json")
 def reach(source: str, target: str, site: Path, form: str) -> None:
-    """Say whether FROM can talk to TO: through which links and VLANs, at what speed; or why not.
+    """Say whether FROM can talk to TO.
 
-    FROM and TO are gear or workloads.
+    Through which links and VLANs, and at what speed; or why not. FROM and TO are gear or workloads.
     """
     from topodraw.report.reach_text import UnknownThingError, reach_json, reach_lines
 
@@ -275,7 +282,10 @@ def reach(source: str, target: str, site: Path, form: str) -> None:
 )
 @_format("text", "csv", "json")
 def schedule(site: Path, part: Part | None, form: str) -> None:
-    """Print the cable schedule, the port map of each device and the address register of SITE."""
+    """Print cable schedule, port maps and address register.
+
+    The port map lists every port of each device, with free ones and the VLANs it carries.
+    """
     from topodraw.report import schedule as schedules
 
     derived = _facts(_usable(site))
@@ -295,7 +305,9 @@ def schedule(site: Path, part: Part | None, form: str) -> None:
 @click.option("--all", "everything", is_flag=True, help="List every rule (as without RULE).")
 @_format("text", "markdown", "json")
 def explain(rule: str | None, everything: bool, form: str) -> None:
-    """Say what RULE checks: why, from which source, with an example that breaks it and one that keeps it.
+    """Say what RULE checks, and why.
+
+    With its source, an example that breaks it and one that keeps it.
 
     Without RULE, list the whole catalogue.
     """
@@ -325,7 +337,10 @@ def explain(rule: str | None, everything: bool, form: str) -> None:
 
 @topodraw.command()
 def schema() -> None:
-    """Print the JSON Schema of the source language, for editors that complete and check while you type."""
+    """Print the JSON Schema of the source language.
+
+    Editors use it to complete and check while you type.
+    """
     import json
 
     from topodraw.model.schema import language_schema

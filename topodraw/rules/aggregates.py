@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from topodraw.compute.links import Link
+from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
 
 if TYPE_CHECKING:
@@ -81,8 +82,15 @@ def aggregate_members_unequal(facts: Facts) -> Iterator[Outcome]:
             yield Objection(
                 (name, *(link.cables[0] for link in links)),
                 f"The members of {name} have different speeds: {parts}.",
-                ("aggregates", name, "cables"),
+                _speed_place(facts.site, links) or ("aggregates", name, "cables"),
             )
+
+
+def _speed_place(site: Site, links: list[Link]) -> SourcePath | None:
+    """Where a member's speed is set, if it is."""
+    ports = (site.port(end) for link in links for end in link.terminals)
+    set_one = next((port for port in ports if port is not None and port.speed_bps is not None), None)
+    return ("gear", set_one.gear, "ports", set_one.name, "speed") if set_one else None
 
 
 def _speed(speed_bps: int | None) -> str:

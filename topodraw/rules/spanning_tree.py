@@ -159,9 +159,10 @@ def root_left_to_chance(facts: Facts) -> Iterator[Outcome]:
         priority = min(bridge.priority for bridge in bridges)
         unknown = [bridge.name for bridge in bridges if bridge.mac is None]
         named = f"{', '.join(group[:-1])} and {group[-1]}"
+        both = "both" if len(group) == 2 else "all"
         yield Objection(
             group,
-            f"{named} all have the lowest priority, {priority}, so the lowest MAC address decides "
+            f"{named} {both} have the lowest priority, {priority}, so the lowest MAC address decides "
             "which of them is "
             f"root, and that of {' and '.join(unknown)} is not stated.",
             _bridge_place(facts.site, group[0]),
