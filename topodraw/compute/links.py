@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from topodraw.compute.link_problems import LinkProblem
 from topodraw.compute.media import Channel, channel_of, channel_problems, mixture_problems
@@ -53,22 +53,32 @@ def find_links(site: Site) -> tuple[Link, ...]:
     A row of cables that stops at a panel with nothing in the other face gives no link; `find_paths` has it.
     A converter or injector ends the link on each of its sides.
     """
-    aggregate_of = {cable: name for name, group in site.aggregates.items() for cable in group.cables}
-    breakouts = {name for name, run in site.runs.items() if run.kind == "breakout"}
+    shared = _Shared(
+        aggregate_of={cable: name for name, group in site.aggregates.items() for cable in group.cables},
+        breakouts=frozenset(name for name, run in site.runs.items() if run.kind == "breakout"),
+    )
     links = [
-        _link(site, path, first, last, aggregate_of, breakouts)
+        _link(site, path, first, last, shared)
         for path in find_paths(site)
         if (first := path.ends[0]) is not None and (last := path.ends[1]) is not None
     ]
     return tuple(sorted(links, key=lambda link: (link.ends, link.cables)))
 
 
-def _link(
-    site: Site, path: Path, first: End, last: End, aggregate_of: dict[str, str], breakouts: set[str]
-) -> Link:
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """What is looked up for every link, gathered once."""
+
+    aggregate_of: dict[str, str]
+    """By cable."""
+    breakouts: frozenset[str]
+    agreements: dict[tuple[object, ...], Choice] = field(default_factory=dict)
+
+
+def _link(site: Site, path: Path, first: End, last: End, shared: _Shared) -> Link:
     channel = channel_of(path)
     console = any(port.hardware.use == "console" for end in (first, last) if (port := site.port(end)))
-    choice = Choice() if console else _choice(site, path, first, last, channel, breakouts)
+    choice = Choice() if console else _choice(site, path, first, last, channel, shared)
     why = choice.why
     cables = tuple(cable.name for cable in path.cables)
     return Link(
@@ -79,7 +89,7 @@ def _link(
         why=why,
         speed_bps=None if why else choice.rate_bps,
         length_m=channel.length_m,
-        aggregate=next((aggregate_of[name] for name in cables if name in aggregate_of), None),
+        aggregate=next((shared.aggregate_of[name] for name in cables if name in shared.aggregate_of), None),
         carries=why is None and not console and _in_service(site, path, first, last),
         terminals=(first, last),
         media=channel.media,
@@ -88,24 +98,38 @@ def _link(
     )
 
 
-def _choice(site: Site, path: Path, first: End, last: End, channel: Channel, breakouts: set[str]) -> Choice:
+def _choice(site: Site, path: Path, first: End, last: End, channel: Channel, shared: _Shared) -> Choice:
     problems = mixture_problems(site, path, channel)
     if channel.kind is None:
         return Choice(problems=problems)
     if channel.kind == "radio":
         speeds = [cable.speed_bps for cable in path.cables if cable.speed_bps is not None]
         return Choice(None, min(speeds, default=None), problems)
-    cable_phy = next((cable.phy for cable in path.cables if cable.phy is not None), None)
-    broken_out = any(run in breakouts for cable in path.cables for run in cable.within)
-    offers = [
-        offer_of(site, end, channel, cable_phy, _is_lane(site, end, other, broken_out))
-        for end, other in ((first, last), (last, first))
-    ]
-    choice = choose_phy(offers[0], offers[1], channel, cable_phy)
+    choice = _agreement(site, path, (first, last), channel, shared)
     problems += choice.problems
     if choice.phy is not None and choice.phy in PHYS:
         problems += channel_problems(choice.phy, path, channel)
     return Choice(choice.phy, choice.rate_bps, problems, choice.missing)
+
+
+def _agreement(site: Site, path: Path, ends: tuple[End, End], channel: Channel, shared: _Shared) -> Choice:
+    """What the two ports agree on; remembered for alike ports and channels where nothing is wrong."""
+    cable_phy = next((cable.phy for cable in path.cables if cable.phy is not None), None)
+    broken_out = any(run in shared.breakouts for cable in path.cables for run in cable.within)
+    lanes = tuple(_is_lane(site, end, other, broken_out) for end, other in (ends, ends[::-1]))
+    ports = tuple(
+        (id(port.hardware), port.module, port.speed_bps) if port else None for port in map(site.port, ends)
+    )
+    length_m = channel.length_m if channel.kind == "twinax" else None
+    key = (ports, lanes, channel.media, channel.active, cable_phy, length_m)
+    known = shared.agreements.get(key)
+    if known is not None:
+        return known
+    offers = [offer_of(site, end, channel, cable_phy, lane) for end, lane in zip(ends, lanes, strict=True)]
+    choice = choose_phy(offers[0], offers[1], channel, cable_phy)
+    if not choice.problems and not choice.missing:
+        shared.agreements[key] = choice
+    return choice
 
 
 def _is_lane(site: Site, end: End, other: End, broken_out: bool) -> bool:

@@ -30,6 +30,10 @@ class Channel:
 
 def channel_of(path: Path) -> Channel:
     """Take the cables of a path together."""
+    if len(path.cables) == 1:
+        (cable,) = path.cables
+        kind = MEDIA[cable.medium].kind
+        return Channel((cable.medium,), kind, cable.active, cable.length_m, cable.length_m or 0)
     media = tuple(dict.fromkeys(cable.medium for cable in path.cables))
     kinds = {MEDIA[medium].kind for medium in media}
     lengths = [cable.length_m for cable in path.cables if cable.length_m is not None]
