@@ -85,7 +85,7 @@ class BridgeSettings:
 
 @dataclass(frozen=True, slots=True)
 class Gear:
-    """One physical item. Either `position` (in a rack) or `place` or `node_of` a chassis, or nowhere stated."""
+    """One physical item, in a rack (`position`), a `place` or a chassis (`node_of`), or nowhere stated."""
 
     name: str
     hardware: Hardware

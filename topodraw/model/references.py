@@ -55,11 +55,11 @@ class Names:
         """The names of a section (or of `racks`), in the order written."""
         return self._known[section]
 
-    def check(self, section: str, name: str, path: Path) -> bool:
-        """Whether `section` has `name`; reports the reference at `path` if not."""
+    def check(self, section: str, name: str, path: Path, is_key: bool = False) -> bool:
+        """Whether `section` has `name`; reports the reference at `path` (a value, or a key) if not."""
         if name in self._known[section]:
             return True
-        self.missing((section,), name, path)
+        self.missing((section,), name, path, is_key)
         return False
 
     def find(self, sections: tuple[str, ...], text: str, path: Path) -> tuple[str, str] | None:
@@ -82,13 +82,14 @@ class Names:
             self.missing(sections, text, path)
         return None
 
-    def missing(self, sections: tuple[str, ...], name: str, path: Path) -> None:
+    def missing(self, sections: tuple[str, ...], name: str, path: Path, is_key: bool = False) -> None:
         """Report that nothing in `sections` is called `name`."""
         known = list(dict.fromkeys(other for section in sections for other in self._known[section]))
         *others, last = [KINDS[section] for section in sections]
         kinds = f"{', '.join(others)} or {last}" if others else last
         message = f"there is no {kinds} {name!r}{did_you_mean(name, known)}"
-        self.tell("missing-reference", message, f"known: {listed(known)}", path)
+        tell = self.tell_key if is_key else self.tell
+        tell("missing-reference", message, f"known: {listed(known)}", path)
 
     def tell(self, rule: str, message: str, fix: str, path: Path) -> None:
         """Report a problem with what stands at `path`."""

@@ -109,11 +109,11 @@ class Cabling:
         return None
 
     def tell_no_port(
-        self, gear: str, port: str, hardware: Hardware, path: SourcePath, key: bool = False
+        self, gear: str, port: str, hardware: Hardware, path: SourcePath, is_key: bool = False
     ) -> None:
         """Report a reference to a port that the gear's hardware lacks."""
         message = f"{gear!r} ({hardware.name}) has no port {port!r}{did_you_mean(port, hardware.ports)}"
-        tell = self._names.tell_key if key else self._names.tell
+        tell = self._names.tell_key if is_key else self._names.tell
         tell("missing-reference", message, f"ports: {listed(hardware.ports, 30)}", path)
 
     def aggregate(self, entry: AggregateEntry) -> Aggregate:
@@ -124,8 +124,7 @@ class Cabling:
             self._names.check("cables", cable, (*path, "cables", str(index)))
         modes = {} if isinstance(entry.mode, str) else entry.mode
         for gear in modes:
-            if not self._names.check("gear", gear, (*path, "mode", gear)):
-                break
+            self._names.check("gear", gear, (*path, "mode", gear), is_key=True)
         return Aggregate(
             entry.name,
             entry.cables,

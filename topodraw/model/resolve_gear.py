@@ -73,10 +73,7 @@ class GearResolver:
         if entry.node_of is not None:
             names.check("gear", entry.node_of, (*path, "node-of"))
         for vlan in entry.addresses:
-            if vlan not in names.known("vlans"):
-                message = f"there is no vlan {vlan!r}{did_you_mean(vlan, names.known('vlans'))}"
-                fix = f"known: {listed(names.known('vlans'))}"
-                names.tell_key("missing-reference", message, fix, (*path, "addresses", vlan))
+            names.check("vlans", vlan, (*path, "addresses", vlan), is_key=True)
         for ssid, vlan in entry.ssids.items():
             names.check("vlans", vlan, (*path, "ssids", ssid))
         if entry.wireless is not None and entry.wireless not in ssids:
@@ -95,7 +92,7 @@ class GearResolver:
         for name, port in entry.ports.items():
             at = (*path, "ports", name)
             if hardware is not None and name not in hardware.ports:
-                self._cabling.tell_no_port(entry.name, name, hardware, at, key=True)
+                self._cabling.tell_no_port(entry.name, name, hardware, at, is_key=True)
             self._cabling.check_vlans(port, at)
             if port.module is not None:
                 self._check_module(port.module, (*at, "module"))
@@ -107,7 +104,7 @@ class GearResolver:
                 is_aggregate = name in self._names.known("aggregates")
                 if hardware is not None and name not in hardware.ports and not is_aggregate:
                     self._cabling.tell_no_port(
-                        entry.name, name, hardware, (*path, "bridge", key, name), key=True
+                        entry.name, name, hardware, (*path, "bridge", key, name), is_key=True
                     )
 
     def _check_module(self, module: str, path: tuple[str, ...]) -> None:

@@ -93,7 +93,7 @@ class ReferenceChecker:
         if workload.vlan is not None:
             names.check("vlans", workload.vlan, (*path, "vlan"))
         for vlan in workload.addresses:
-            names.check("vlans", vlan, (*path, "addresses", vlan))
+            names.check("vlans", vlan, (*path, "addresses", vlan), is_key=True)
         if workload.needs.disk is not None:
             names.check("pools", workload.needs.disk.pool, (*path, "needs", "disk", "pool"))
         after = tuple(

@@ -32,6 +32,9 @@ _KINDS = {
     "model_type": ("a description", "write {key: value, ...}"),
     "model_attributes_type": ("a description", "write {key: value, ...}"),
 }
+_A_KEY = "[key]"
+"""How the validator's locations say that a mapping's key is meant, not the value under it."""
+
 _LIMITS = {
     "greater_than": ("gt", "greater than {}"),
     "greater_than_equal": ("ge", "at least {}"),
@@ -115,6 +118,9 @@ class Validator:
             self._report(
                 Problem("unknown-key", message, f"keys: {listed(known, 40)}", self._positions.key(where))
             )
+        elif kind == "missing" and isinstance(detail["loc"][-1], int):
+            least = detail["loc"][-1] + 1
+            self._tell("bad-value", f"{key}: too few items", f"give {least}", where)
         elif kind == "missing":
             missing = str(detail["loc"][-1])
             message = f"{self._subject(where)} lacks {missing!r}"
@@ -122,7 +128,11 @@ class Validator:
         elif kind == "value_error":
             said, _, how = str(context["error"]).partition(": write ")
             sample = said.rpartition(" such as ")[2]
-            self._tell("bad-value", f"{key}: {said}", f"write {how or f'it like {sample}'}", where)
+            fix = f"write {how or f'it like {sample}'}"
+            if detail["loc"][-1] == _A_KEY:
+                self._report(Problem("bad-value", said, fix, self._positions.key(where)))
+            else:
+                self._tell("bad-value", f"{key}: {said}", fix, where)
         elif kind == "literal_error":
             self._tell_choice(where, key, _value_at(data, inside), context["expected"])
         elif kind in _LIMITS:

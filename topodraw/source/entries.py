@@ -80,10 +80,10 @@ def _collect_names(into: dict[str, Entry], section: str, file: str, node: Node, 
         return
     for text, key in node.keys.items():
         value = node.nodes[text]
-        names = counted(key, file, report) if key.ranged else None
-        if names is None:
+        if not key.ranged:
             _add(into, Entry(section, text, file, key, value, None, 1), report)
             continue
+        names = counted(key, file, report)
         for member, name in enumerate(names):
             _add(into, Entry(section, name, file, key, value, member, len(names)), report)
 
@@ -100,17 +100,17 @@ def _add(into: dict[str, Entry], entry: Entry, report: Report) -> None:
     report(Problem("name-used-twice", message, "give one of them another name", here))
 
 
-def counted(key: Scalar, file: str, report: Report) -> tuple[str, ...] | None:
-    """The names that a key with `..` stands for; None, with a report, where it can't be counted."""
+def counted(key: Scalar, file: str, report: Report) -> tuple[str, ...]:
+    """The names that a key with `..` stands for; none, after a report, where it can't be counted."""
     try:
         names = members(key.text)
     except RangeError as error:
         report(Problem("range-mismatch", str(error), error.fix, position(file, key)))
-        return None
+        return ()
     if names is None:
         fix = "write a range as p1..p24, with the same letters before both numbers"
         report(Problem("range-mismatch", f"{key.text!r} is no range", fix, position(file, key)))
-    return names
+    return names or ()
 
 
 def _size(node: Node, report: Report, file: str) -> int | None:
@@ -184,10 +184,10 @@ class _Expansion:
         stated: dict[str, Scalar] = {}
         for text, key in node.keys.items():
             value = node.nodes[text]
-            names = counted(key, self._entry.file, self._report) if key.ranged else None
-            if names is None:
+            if not key.ranged:
                 self._put(values, stated, text, self.plain(value, member, count, text), key, merge)
                 continue
+            names = counted(key, self._entry.file, self._report)
             for index, name in enumerate(names):
                 self._put(values, stated, name, self.plain(value, index, len(names), text), key, merge)
         return values

@@ -32,7 +32,7 @@ class Positions:
         file, spot = self._spot(path)
         if spot is None:
             return start_of(file)
-        word = isinstance(spot.node, Scalar) and spot.node.start != spot.node.end
+        word = isinstance(spot.node, Scalar) and spot.node.value is not None
         return position(file, spot.node if word or spot.key is None else spot.key)
 
     def key(self, path: tuple[str, ...]) -> Position:

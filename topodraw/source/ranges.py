@@ -61,11 +61,12 @@ def _first_range(text: str) -> tuple[str, list[str], str] | None:
             stem = before[start:]
             last = _LAST.match(after, len(stem)) if after.startswith(stem) else None
             if last:
-                return before, _numbers(first, last[0], text), after[last.end() :]
+                rest = after[last.end() :]
+                return before, _numbers(first, last[0], text, (before, stem, rest)), rest
     return None
 
 
-def _numbers(first: str, last: str, text: str) -> list[str]:
+def _numbers(first: str, last: str, text: str, around: tuple[str, str, str]) -> list[str]:
     start, end = int(first), int(last)
     size = abs(end - start) + 1
     if size > MOST_MEMBERS:
@@ -73,7 +74,8 @@ def _numbers(first: str, last: str, text: str) -> list[str]:
     padded = any(len(number) > 1 and number[0] == "0" for number in (first, last))
     if padded and len(first) != len(last):
         width = max(len(first), len(last))
-        sample = f"{first.zfill(width)}..{last.zfill(width)}"
+        before, stem, rest = around
+        sample = f"{before}{first.zfill(width)}..{stem}{last.zfill(width)}{rest}"
         raise RangeError(f"{text!r} counts with a different number of digits at each end", f"write {sample}")
     step = 1 if end >= start else -1
     width = len(first) if padded else 0
