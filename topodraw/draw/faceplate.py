@@ -255,7 +255,7 @@ def _dense(faces: Sequence[PortFace], scale: FaceScale, room: float, height: flo
                     face,
                     x,
                     y,
-                    max(1.0, pitch - 1.5),
+                    max(0.7 * pitch, pitch - 1.5),
                     high,
                     "bottom" if lower else "top",
                     label,

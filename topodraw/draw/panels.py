@@ -117,15 +117,10 @@ def _finding_entry(
     waived = finding.waived_until is not None
     indent = flag_width(max(number, 10)) + 10
     room = width - indent
-    spots = ", ".join(
-        dict.fromkeys(
-            f"{mark.where}, {squares(mark.x, mark.y)}" if mark.where else squares(mark.x, mark.y)
-            for mark in marks
-        )
-    )
+    spots = ", ".join(dict.fromkeys(_spot(mark, squares) for mark in marks))
     paragraphs: list[tuple[str, Style, float]] = [
         (finding.rule, "mono-bold", 1),
-        (f"at {spots}: {', '.join(finding.on)}", "regular", 1),
+        (f"{', '.join(finding.on)}, at {spots}", "regular", 1),
         (finding.message, "regular", 1),
         (f"Do: {finding.fix}" if finding.fix else "", "regular", 0.85),
         (f"Accepted in writing until {finding.waived_until}." if waived else "", "bold", 1),
@@ -139,6 +134,11 @@ def _finding_entry(
         return flag(number, finding.severity, x, y + 10, theme, waived)
 
     return _Entry(tuple(lines), LINE_PITCH * len(lines) + 4, shapes_at)
+
+
+def _spot(mark: Mark, squares: Callable[[float, float], str]) -> str:
+    square = squares(mark.x, mark.y)
+    return f"{mark.where} ({square})" if mark.where else square
 
 
 def _unchecked_sentences(unchecked: Sequence[Unchecked]) -> list[tuple[str, str]]:

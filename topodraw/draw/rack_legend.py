@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from topodraw.draw.faceplate import PortFace, PortSpot
 from topodraw.draw.legend import LegendEntry, LegendGroup, purposes_legend
 from topodraw.draw.port_shapes import inlet, inlet_width, port_groups
-from topodraw.draw.primitives import Hatch, Path, Rect, Shape, Text
+from topodraw.draw.primitives import Group, Hatch, Path, Rect, Shape, Text
 from topodraw.draw.rack_contents import RackContents
 from topodraw.draw.rack_depth import air_sample
 from topodraw.draw.rack_plates import OFF_HATCH_OPACITY
@@ -58,7 +58,8 @@ def _port_entries(ports: Sequence[PortFace], theme: Theme) -> Iterator[LegendEnt
 
 def _sample(port: PortFace, theme: Theme) -> Shape:
     spot = PortSpot(port, 1, 1, 18, 15, "top", "1", 13.1)
-    return port_groups((spot,), theme, face="legend", gear="legend", labels="inside", within="")[0]
+    (port_group,) = port_groups((spot,), theme, face="legend", gear="", labels="inside", within="")
+    return Group(port_group.shapes)
 
 
 def _power_entries(contents: RackContents, ports: Sequence[PortFace], theme: Theme) -> Iterator[LegendEntry]:
@@ -82,7 +83,7 @@ def _power_entries(contents: RackContents, ports: Sequence[PortFace], theme: The
 
 
 def _inlet(label: str, theme: Theme) -> Shape:
-    return inlet(0, 0, label, theme=theme, within="", title="", identifier="")
+    return Group(inlet(0, 0, label, theme=theme, within="", title="", identifier="").shapes)
 
 
 def _gear_entries(contents: RackContents, theme: Theme) -> Iterator[LegendEntry]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from topodraw.draw.finding_marks import Mark, mark_group
 from topodraw.draw.grid import INNER, MARGIN, Grid
@@ -16,9 +15,7 @@ from topodraw.draw.theme import Theme
 from topodraw.draw.title_block import WIDTH as TITLE_BLOCK_WIDTH
 from topodraw.draw.title_block import Identity, rows_height, title_block, title_block_rows
 from topodraw.model.finding import Unchecked
-
-if TYPE_CHECKING:
-    from topodraw.model.site import SiteInfo
+from topodraw.model.site import SiteInfo
 
 NATURAL_WIDTH = 1300.0
 """Width of a sheet in px at which its text is legible 900 px wide; wider sheets are for zooming or large
