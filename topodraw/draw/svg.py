@@ -41,6 +41,8 @@ def svg_text(
         font_family=SANS,
         font_size=number(TEXT_SIZE),
         fill=ink,
+        # By this the drawing command knows its own sheets in a folder that holds other pictures too.
+        **{"data-topodraw": "sheet"},
     )
     root.elements.clear()
     for name, words in (("title", title), ("desc", desc)):

@@ -1,0 +1,5 @@
+"""`python -m topodraw` is the command."""
+
+from topodraw.cli import main
+
+main()
