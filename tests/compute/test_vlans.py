@@ -116,7 +116,7 @@ class TestMissing:
             "hyper": Cluster.model_validate({"@name": "hyper", "members": ("node-1", "node-2")})
         }
         builder.more["workloads"] = {
-            "web": Workload.model_validate({"@name": "web", "on": "hyper", "vlan": "servers"})
+            "web": Workload.model_validate({"@name": "web", "on": "hyper", "@on": "cluster", "vlan": "servers"})
         }
         missing = spread(builder)["servers"].missing
 

@@ -9,9 +9,11 @@ from topodraw.compute.frames import Frames
 from topodraw.compute.links import Link, find_links
 from topodraw.compute.network import Network, bridged_network
 from topodraw.compute.outage import Outages
+from topodraw.compute.promises import Verdict, judge_promises
 from topodraw.compute.racks import RackOccupancy, rack_occupancy
 from topodraw.compute.spanning_tree import Tree
 from topodraw.compute.vlan_members import Membership, membership
+from topodraw.compute.vlan_path import VlanPaths
 from topodraw.compute.vlans import VlanSpread, vlan_spread
 from topodraw.compute.wires import find_wires
 from topodraw.compute.zone_reach import ZoneReach, zone_reach
@@ -58,6 +60,16 @@ class Facts:
     def vlans(self) -> Mapping[str, VlanSpread]:
         """Each VLAN's spread, by name."""
         return vlan_spread(self.outages, self.members, self.frames)
+
+    @cached_property
+    def paths(self) -> VlanPaths:
+        """Ways of frames through the network, in any of its states."""
+        return VlanPaths(self.network, self.members)
+
+    @cached_property
+    def promises(self) -> tuple[Verdict, ...]:
+        """What became of each line under `expect:`, in its order."""
+        return judge_promises(self)
 
     @cached_property
     def reach(self) -> ZoneReach:

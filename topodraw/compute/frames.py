@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import combinations
 from typing import Literal
 
 from topodraw.compute.network import BridgePort, JoinEnd, Network, StationPort
 from topodraw.compute.outage import NetworkState
 from topodraw.compute.vlan_members import Membership, offers_of
-from topodraw.compute.wires import Wires, find_wires, given_to
+from topodraw.compute.vlan_tags import stated_tags, station_tags
+from topodraw.compute.wires import Wires, find_wires
 from topodraw.model.site import Site
 
 Segments = dict[str, tuple[tuple[str, ...], ...]]
@@ -44,6 +44,7 @@ class Frames:
         self.state = state
         self.network = state.network
         self._members = members
+        self._all_wires = find_wires(self.network)
         self._parent: dict[Hashable, Hashable] = {}
         up = [join for join in range(len(self.network.joins)) if state.is_up(join)]
         self.wires: Wires = find_wires(self.network, up)
@@ -51,7 +52,7 @@ class Frames:
             for end in ends:
                 if end.kind == "bridge" and state.forwards(end):
                     port = self.network.ports[end.key]
-                    for vlan, tag in self._tags(port):
+                    for vlan, tag in stated_tags(self.network, port).items():
                         self._join((end.owner, vlan), (wire, tag))
 
     def same_segment(self, one: Hashable, other: Hashable) -> bool:
@@ -60,11 +61,12 @@ class Frames:
 
     def places_of(self, port: StationPort) -> Iterator[tuple[str, tuple[int, str | None], int]]:
         """For each VLAN and live join of a station's port: the VLAN, its place on the wire, and the join."""
+        tags = station_tags(self.network, self._all_wires, self._members, port)
         for join in port.joins:
             if not self.state.is_up(join):
                 continue
             wire = self.wires.wire_of[join]
-            for vlan, tag in self._station_tags(port):
+            for vlan, tag in tags.items():
                 yield vlan, (wire, tag), join
 
     def segments(self) -> Segments:
@@ -96,39 +98,6 @@ class Frames:
         """The physical ports of a station that use a join."""
         live = [i for i in self.network.joins[join].links if i not in self.state.loss.links]
         return [text for i in live for text in self.network.links[i].ends if text in port.members]
-
-    def _tags(self, port: BridgePort | StationPort) -> Iterator[tuple[str, str | None]]:
-        if port.untagged is not None:
-            yield port.untagged, None
-        for vlan in self.network.tagged_vlans(port):
-            yield vlan, vlan
-
-    def _station_tags(self, port: StationPort) -> Iterator[tuple[str, str | None]]:
-        """What a station's port takes: as stated, else as given; with nobody to give, its members' VLANs."""
-        if port.stated:
-            yield from self._tags(port)
-            return
-        given = given_to(self.network, self._all_wires, port)
-        for vlan in given.untagged:
-            yield vlan, None
-        tagged = self.network.vlan_names if given.all_tagged else given.tagged
-        for vlan in tagged:
-            if vlan not in given.untagged:
-                yield vlan, vlan
-        if not self._has_giver(port):
-            for vlan in self._members.at_port.get((port.station, port.name), ()):
-                yield vlan, None
-
-    def _has_giver(self, port: StationPort) -> bool:
-        ends = (end for join in port.joins for end in self._all_wires.ends[self._all_wires.wire_of[join]])
-        return any(
-            end.kind == "bridge" or (end.kind == "station" and self.network.station_ports[end.key].stated)
-            for end in ends
-        )
-
-    @cached_property
-    def _all_wires(self) -> Wires:
-        return find_wires(self.network)
 
     def _find(self, place: Hashable) -> Hashable:
         parent = self._parent

@@ -133,8 +133,7 @@ def hosts_of(site: Site, workload: str) -> tuple[str, ...]:
         seen.add(workload)
         entry = site.workloads[workload]
         if entry.on is not None:
-            cluster = site.clusters.get(entry.on)
-            return cluster.members if cluster is not None else (entry.on,)
+            return site.clusters[entry.on].members if entry.on_kind == "cluster" else (entry.on,)
         workload = entry.inside or ""
     return ()
 

@@ -1,9 +1,9 @@
 """How far each VLAN really reaches, and how far it needs to.
 
 A VLAN is *needed* on a link if frames between two of its members cross that link with nothing failed, or
-after any one link (an aggregate counts as one), bridge or run fails. *Missing* is needed and not carried at an
-end, *unneeded* is carried at both ends and never needed. An access port's untagged VLAN is never unneeded: whoever
-is plugged in is its member.
+after any one link (an aggregate counts as one), bridge or run fails. *Missing* is needed and not carried at
+an end, *unneeded* is carried at both ends and never needed. An access port's untagged VLAN is never unneeded:
+whoever is plugged in is its member.
 """
 
 from __future__ import annotations

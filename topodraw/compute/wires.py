@@ -19,6 +19,8 @@ class Given:
     untagged: tuple[str, ...]
     tagged: tuple[str, ...]
     all_tagged: bool
+    by_anyone: bool
+    """Whether anything on the wire has a say at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +66,14 @@ def given_to(network: Network, wires: Wires, port: StationPort) -> Given:
     """What a station's port is given by the bridge ports on its wires; without any, by other stations."""
     untagged: dict[str, None] = {}
     tagged: dict[str, None] = {}
-    all_tagged = False
+    all_tagged = by_anyone = False
     for join in port.joins:
         ends = [end for end in wires.ends[wires.wire_of[join]] if end.key != (port.station, port.name)]
         givers: list[BridgePort | StationPort] = [network.ports[e.key] for e in ends if e.kind == "bridge"]
         if not givers:
             givers = [network.station_ports[e.key] for e in ends if e.kind == "station"]
+            givers = [giver for giver in givers if giver.stated]
+        by_anyone = by_anyone or bool(givers)
         for giver in givers:
             if giver.untagged is not None:
                 untagged[giver.untagged] = None
@@ -77,4 +81,4 @@ def given_to(network: Network, wires: Wires, port: StationPort) -> Given:
                 all_tagged = True
             else:
                 tagged.update(dict.fromkeys(giver.tagged))
-    return Given(tuple(untagged), tuple(tagged), all_tagged)
+    return Given(tuple(untagged), tuple(tagged), all_tagged, by_anyone)
