@@ -27,6 +27,8 @@ def test_plain_names_stay_readable_in_ids() -> None:
 
 def test_two_names_are_told_apart_from_one_joined_name() -> None:
     assert element_id("finding", "a", "b-c") != element_id("finding", "a-b", "c")
+    assert element_id("finding", "a-", "b") != element_id("finding", "a", "-b")
+    assert element_id("finding", "a--b") != element_id("finding", "a", "b")
 
 
 @given(_NAMES)

@@ -129,6 +129,7 @@ def test_ports_carry_the_colour_of_the_cable_in_them(tmp_path: Path) -> None:
     more = (
         "cables:\n  C1: {ends: [tor/p1, pan/1], medium: Cat6, purpose: lab}\n"
         "  C2: {ends: [tor/p2, pan/2], medium: Cat6, purpose: lab, state: planned}\n"
+        "  C3: {ends: [pan/4:back, tor/p4], medium: Cat6, purpose: lab}\n"
         "purposes: {lab: {colour: violet}}\n"
     )
     gear = (
@@ -141,6 +142,7 @@ def test_ports_carry_the_colour_of_the_cable_in_them(tmp_path: Path) -> None:
     assert titles["frontport-tor--p3"] == "tor/p3, free, shut"
     assert titles["frontport-pan--1"] == "pan/1, lab"
     assert titles["rearport-pan--1"] == "pan/1, free"
+    assert (titles["frontport-pan--4"], titles["rearport-pan--4"]) == ("pan/4, free", "pan/4, lab")
     fills = {
         shape.fill
         for shape in _group(sheet, "frontport-tor--p1").shapes
@@ -195,10 +197,10 @@ def test_what_is_free_planned_or_switched_off_is_said(tmp_path: Path) -> None:
         "  pan: {model: panel-24, at: A/U4, state: spare}\n"
     )
     (sheet,) = _sheets(tmp_path, _racks(12, gear))
-    assert "planned" in _words((_group(sheet, "frontgear-tor"),))
+    assert "planned" in _words((_group(sheet, "gear-tor"),))
     assert _box(sheet, "front-tor").dash
-    assert "switched off" in _words((_group(sheet, "frontgear-host"),))
-    assert "spare" in _words((_group(sheet, "frontgear-pan"),))
+    assert "switched off" in _words((_group(sheet, "gear-host"),))
+    assert "spare" in _words((_group(sheet, "gear-pan"),))
     assert [words for words in _words(sheet.shapes) if words.endswith("U free")] == [
         "3 U free",
         "5 U free",
@@ -291,6 +293,21 @@ def test_findings_about_bodies_stand_at_their_gear(tmp_path: Path) -> None:
     assert tor.y < flags["rack-odd"].y < tor.y + tor.height
     assert flags["rack-overloaded"].y > host.y + host.height
     _assert_legible(sheet)
+
+
+def test_flags_on_a_tall_plate_stand_one_below_the_other(tmp_path: Path) -> None:
+    findings = [_finding(f"rule-{n}", "host/a", at=("gear", "host")) for n in range(6)]
+    (sheet,) = _sheets(tmp_path, _racks(6, "  host: {model: host-2u, at: A/U1}\n"), *findings)
+    flags = [texts((group,))[0] for group in _groups(sheet, "finding")]
+    assert len({flag.y for flag in flags}) > 2
+    _assert_legible(sheet)
+
+
+def test_a_finding_behind_other_gear_stands_beside_the_rack(tmp_path: Path) -> None:
+    gear = "  host: {model: host-2u, at: A/U1}\n  strip: {model: strip-10, at: A/U2, mounted: rear}\n"
+    (sheet,) = _sheets(tmp_path, _racks(6, gear), _finding("inlet-unfed", "host/a", at=("gear", "host")))
+    (flag,) = _groups(sheet, "finding")
+    assert texts((flag,))[0].y > _box(sheet, "cabinet-rear").y + _box(sheet, "cabinet-rear").height
 
 
 def test_more_findings_than_a_plate_has_room_for_still_all_stand_on_the_sheet(tmp_path: Path) -> None:

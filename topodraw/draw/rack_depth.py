@@ -75,7 +75,7 @@ def _slice(
         shapes += _air(occupant.airflow, middle, left, right, air_colour or theme.ink, theme)
     return Group(
         tuple(shapes),
-        id=element_id("depthgear", occupant.name),
+        id=element_id("gear", occupant.name, "depth"),
         kind="gear",
         title=f"{occupant.name}, depth",
         desc=f"{occupant.depth_mm:g} mm deep" if occupant.depth_mm is not None else "depth not stated",

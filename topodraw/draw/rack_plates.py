@@ -85,14 +85,16 @@ class _PlateDrawing:
         where = "front" if self.seen_from == "front" else "rear"
         group = Group(
             tuple(self.shapes),
-            id=element_id(self.seen_from + "gear", self.occupant.name),
+            id=self._gear_id(self.occupant.name),
             kind="gear",
             title=self.occupant.name,
             desc=f"{self.occupant.words}, {units_words(self.occupant)}, mounted at the {self.occupant.side}, "
             f"{self.occupant.state}; seen from the {where}",
-            data=(("within", "rack"),),
         )
         return Plate(group, tuple(self.marks), left_over, tuple(self.shortened), tuple(self.in_full))
+
+    def _gear_id(self, name: str) -> str:
+        return element_id("gear", name) if self.own_side else element_id("gear", name, "behind")
 
     def _body(self) -> None:
         theme, planned = self.theme, self.occupant.state == "planned"
@@ -339,7 +341,7 @@ class _PlateDrawing:
         self.shapes.append(
             Group(
                 tuple(shapes),
-                id=element_id(self.seen_from + "gear", node.name),
+                id=self._gear_id(node.name),
                 kind="gear",
                 title=node.name,
                 desc=f"{node.words}, node of {self.occupant.name}",
