@@ -223,7 +223,7 @@ def draw(
 def facts(site: Path, form: str) -> None:
     """Print all derived facts of SITE as JSON.
 
-    One object with links, spanning tree, VLANs, reach between zones and racks. Other programs rely on its keys;
+    One object: links, spanning tree, VLANs, reach between zones, racks. Other programs rely on its keys;
     it answers for every site that can be read, whatever `check` thinks of it.
     """
     import json
@@ -254,20 +254,22 @@ def tree(site: Path, form: str) -> None:
 @click.argument("source", metavar="FROM")
 @click.argument("target", metavar="TO")
 @_SITE_OPTION
+@click.option("--vlan", help="In this VLAN only.  [default: the first that both are in and that reaches]")
 @_format("text", "json")
-def reach(source: str, target: str, site: Path, form: str) -> None:
+def reach(source: str, target: str, site: Path, vlan: str | None, form: str) -> None:
     """Say whether FROM can talk to TO.
 
-    Through which links and VLANs, and at what speed; or why not. FROM and TO are gear or workloads.
+    Through which links and VLANs, and at what speed; or why not. FROM and TO are gear, stacks, workloads or
+    ports.
     """
     from topodraw.report.reach_text import UnknownThingError, reach_json, reach_lines
 
     derived = _facts(_usable(site))
     try:
         if form == "json":
-            click.echo(reach_json(derived, source, target))
+            click.echo(reach_json(derived, source, target, vlan))
         else:
-            _print(reach_lines(derived, source, target))
+            _print(reach_lines(derived, source, target, vlan))
     except UnknownThingError as error:
         raise UnusableError(str(error)) from error
 

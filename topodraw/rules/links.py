@@ -28,12 +28,14 @@ hardware:
 
 def _of_kind(facts: Facts, kind: ProblemKind) -> Iterator[Outcome]:
     for link in facts.links:
+        at_place: dict[SourcePath, list[LinkProblem]] = {}
         for problem in link.problems:
             if problem.kind == kind:
-                on = tuple(dict.fromkeys((*problem.at, *link.ends)))
-                source = f" ({problem.source})" if problem.source else ""
-                message = f"The link {' - '.join(link.ends)}: {problem.detail}{source}."
-                yield Objection(on, message, _place(facts.site, link, problem))
+                at_place.setdefault(_place(facts.site, link, problem), []).append(problem)
+        for place, problems in at_place.items():
+            on = tuple(dict.fromkeys((*(name for problem in problems for name in problem.at), *link.ends)))
+            details = (f"{one.detail} ({one.source})" if one.source else one.detail for one in problems)
+            yield Objection(on, f"The link {' - '.join(link.ends)}: {'; '.join(details)}.", place)
 
 
 def _place(site: Site, link: Link, problem: LinkProblem) -> SourcePath:

@@ -258,17 +258,19 @@ def untagged_mismatch(facts: Facts) -> Iterator[Outcome]:
     keeps=_KEPT,
 )
 def vlan_tagged_and_untagged(facts: Facts) -> Iterator[Outcome]:
-    told: set[SourcePath] = set()
     for gear in facts.site.gear.values():
+        alike: dict[str, list[Port]] = {}
         for port in gear.ports.values():
             said = port.vlans
-            if said is None or said.tagged == "all" or said.untagged not in said.tagged or said.at in told:
-                continue
-            told.add(said.at)
+            if said is not None and said.untagged is not None and said.untagged in said.tagged:
+                alike.setdefault(said.untagged, []).append(port)
+        for vlan, ports in alike.items():
+            names = [port.reference for port in ports]
             yield Objection(
-                (port.reference, str(said.untagged)),
-                f"{port.reference} carries {said.untagged} both untagged and tagged.",
-                (*said.at, "tagged"),
+                (*names, vlan),
+                f"{_listed(names)} {'carries' if len(names) == 1 else 'carry'} {vlan} both "
+                "untagged and tagged.",
+                _statement_place(facts.site, names[0], "tagged"),
             )
 
 
