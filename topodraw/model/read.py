@@ -237,6 +237,7 @@ class _Reader:
         }
 
 
+_SPOILING = ("bad-yaml", "range-mismatch")
 _INTERNET = {"@name": INTERNET, "title": "Internet"}
 _PLAIN_NAME = re.compile(r"[A-Za-z0-9_.+ -]*")
 _HOLD_PORTS = frozenset({"gear", "breakers", "remotes"})
@@ -262,11 +263,11 @@ def _ignore(_: Problem) -> None:
 def _worth_telling(source: Source) -> tuple[Problem, ...]:
     """Each problem once, in the order of the files and their lines.
 
-    Left out: what a range repeats for its other members, what follows from a bad word of YAML at the same
+    Left out: what a range repeats for its other members, what follows from a bad word or range at the same
     place, and references into files that could not be read.
     """
     order = {file: number for number, file in enumerate(source.files)}
-    spoilt = {problem.position for problem in source.problems if problem.rule == "bad-yaml"}
+    spoilt = {problem.position for problem in source.problems if problem.rule in _SPOILING}
 
     def place(problem: Problem) -> tuple[int, int, int]:
         at = problem.position
@@ -274,7 +275,7 @@ def _worth_telling(source: Source) -> tuple[Problem, ...]:
 
     told: dict[tuple[Position, str, str], Problem] = {}
     for problem in sorted(source.problems, key=place):
-        consequence = problem.rule != "bad-yaml" and problem.position in spoilt
+        consequence = problem.rule not in _SPOILING and problem.position in spoilt
         unknowable = problem.rule == "missing-reference" and not source.complete
         if not consequence and not unknowable:
             told.setdefault((problem.position, problem.rule, problem.fix), problem)

@@ -57,8 +57,7 @@ def read_yaml(data: bytes, file: str, report: Callable[[Problem], None]) -> Node
     try:
         return _Builder(text, file, report).read()
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        line, column = _place(error, text)
         _refuse(file, line, column, _reason(error), _advice(error))
     except yaml.reader.ReaderError as error:
         line, column = _line_and_column(text, error.position)
@@ -84,6 +83,15 @@ def _decode(data: bytes, file: str) -> str:
 
 def _line_and_column(text: str, offset: int) -> tuple[int, int]:
     return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
+
+
+def _place(error: yaml.MarkedYAMLError, text: str) -> tuple[int, int]:
+    """Where to look: of a bracket or quote that stays open, its beginning, not the end of the file."""
+    last = len(text.rstrip()) - 1
+    for mark in (error.problem_mark, error.context_mark):
+        if mark and mark.index <= last:
+            return mark.line + 1, mark.column + 1
+    return _line_and_column(text, max(last, 0))
 
 
 def _reason(error: yaml.MarkedYAMLError) -> str:
