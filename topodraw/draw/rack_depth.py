@@ -14,6 +14,8 @@ from topodraw.draw.theme import Theme
 
 _ARROW_SPACE = 36.0
 _UNKNOWN_DEPTH_SHARE = 0.16
+_STICKS_OUT = 20.0
+"""How far gear deeper than the rack is drawn out of it, in px: to be seen, not to scale."""
 
 
 def depth_section(
@@ -60,7 +62,8 @@ def _slice(
     wide = (
         occupant.depth_mm * scale if occupant.depth_mm is not None else (right - left) * _UNKNOWN_DEPTH_SHARE
     )
-    wide = max(3.0, min(wide, right - left))
+    too_deep = wide > right - left + 0.01
+    wide = max(3.0, min(wide, right - left + (_STICKS_OUT if too_deep else 0)))
     start = left if occupant.side == "front" else right - wide
     dash = () if known and occupant.state != "planned" else (4.0, 3.0)
     box = element_id("depth", occupant.name)
@@ -70,7 +73,7 @@ def _slice(
         hatch = Hatch("diagonal", theme.ink, OFF_HATCH_OPACITY, 9)
         shapes.append(Rect(start, top, wide, lane_height, hatch))
     shapes += _figure(occupant, start, top + lane_height / 2, wide, left, right, box, theme)
-    if occupant.lane == 0 and occupant.state == "in-service":
+    if occupant.lane == 0 and occupant.state == "in-service" and not too_deep:
         middle = elevation.top_of(occupant.lowest, occupant.highest) + occupant.units * 20
         shapes += _air(occupant.airflow, middle, left, right, air_colour or theme.ink, theme)
     return Group(
