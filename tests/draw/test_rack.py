@@ -307,6 +307,7 @@ def test_a_finding_behind_other_gear_stands_beside_the_rack(tmp_path: Path) -> N
     gear = "  host: {model: host-2u, at: A/U1}\n  strip: {model: strip-10, at: A/U2, mounted: rear}\n"
     (sheet,) = _sheets(tmp_path, _racks(6, gear), _finding("inlet-unfed", "host/a", at=("gear", "host")))
     (flag,) = _groups(sheet, "finding")
+    assert "inlets a: no cord, b: no cord" in _words(sheet.shapes)
     assert texts((flag,))[0].y > _box(sheet, "cabinet-rear").y + _box(sheet, "cabinet-rear").height
 
 

@@ -28,7 +28,7 @@ from topodraw.draw.rack_geometry import (
     titled_block,
 )
 from topodraw.draw.rack_legend import rack_legend
-from topodraw.draw.rack_loads import heading, loads_panel, names_panel
+from topodraw.draw.rack_loads import heading, hidden_panel, loads_panel, names_panel
 from topodraw.draw.rack_plates import Numbered, Plate, plate
 from topodraw.draw.sheet import NATURAL_WIDTH, Drawing, Sheet, compose, identity, renumbered
 from topodraw.draw.theme import PurposeLook, Theme, purpose_looks
@@ -87,6 +87,7 @@ class _RackDrawing:
         self.marks: list[Mark] = []
         self.shortened: list[str] = []
         self.in_full: set[str] = set()
+        self.hidden: list[Occupant] = []
         self.whole: list[Numbered] = []
         self.air: dict[str, str] = {}
         self.at: dict[tuple[str, Side], list[Numbered]] = {}
@@ -142,11 +143,12 @@ class _RackDrawing:
         self.shapes.append(Group(tuple(rails(elevation, theme)), kind="rails", title=f"Rails, {side}"))
         seen = [each for each in self.contents.occupants if _is_seen(each, side, self.contents.occupants)]
         self.shapes += _free_stretches(self.contents, elevation, side, seen, theme)
-        hidden: list[Numbered] = []
         for occupant in self.contents.occupants:
             findings = self.at.get((occupant.name, side), [])
             if occupant not in seen:
-                hidden += findings
+                self.whole += findings
+                if side == "rear":
+                    self.hidden.append(occupant)
                 continue
             drawn: Plate = plate(occupant, side, elevation.box(occupant, side), findings, theme)
             self.shapes.append(drawn.group)
@@ -154,23 +156,23 @@ class _RackDrawing:
             self.whole += drawn.left_over
             self.shortened += drawn.shortened
             self.in_full.update(drawn.in_full)
-        self.whole += hidden
         x1 = elevation.plate_x
         words = f"{PANEL_WIDTH_MM.value:g} mm"
         self.shapes += dimension(x1, x1 + PLATE_WIDTH, elevation.bottom + 15, words, theme)
 
     def _panels(self, top: float) -> float:
-        """Loads at the left, names in full at the right, and between heading and rule the flags about the
-        whole rack."""
+        """Loads at the left; at the right flags about the whole rack, names in full and what is hidden."""
         inside = NATURAL_WIDTH - 2 * MARGIN
         half = (inside - _PANEL_GAP) / 2
         loads, loads_height = loads_panel(self.contents, MARGIN, top, half, self.theme)
         x = MARGIN + half + _PANEL_GAP
-        names_top = top + self._whole_rack_flags(x, top, half)
+        right_top = top + self._whole_rack_flags(x, top, half)
         shortened = [name for name in self.shortened if name not in self.in_full]
-        names, names_height = names_panel(self.contents, shortened, x, names_top, half, self.theme)
-        self.shapes += [loads, *([names] if names.shapes else [])]
-        return max(top + loads_height, names_top + names_height)
+        names, names_height = names_panel(self.contents, shortened, x, right_top, half, self.theme)
+        right_top += names_height
+        hidden, hidden_height = hidden_panel(self.hidden, x, right_top, half, self.theme)
+        self.shapes += [loads, *(panel for panel in (names, hidden) if panel.shapes)]
+        return max(top + loads_height, right_top + hidden_height)
 
     def _whole_rack_flags(self, x: float, y: float, width: float) -> float:
         """Flags of findings about the rack as a whole, or whose gear had no room for them; the height they

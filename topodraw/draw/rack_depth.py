@@ -43,8 +43,24 @@ def depth_section(
         shapes.append(words)
     scale = (right - left) / deepest if deepest else 0.0
     for occupant in contents.occupants:
-        shapes.append(_slice(occupant, elevation, left, right, scale, air_colours.get(occupant.name), theme))
+        facing = [
+            _width(other, left, right, scale)
+            for other in contents.occupants
+            if other.side != occupant.side
+            and other.lowest <= occupant.highest
+            and other.highest >= occupant.lowest
+        ]
+        room = right - left - max(facing, default=0.0)
+        colour = air_colours.get(occupant.name)
+        shapes.append(_slice(occupant, elevation, left, right, scale, room, colour, theme))
     return shapes
+
+
+def _width(occupant: Occupant, left: float, right: float, scale: float) -> float:
+    """Width of a gear's slice in px, as deep as it is."""
+    if occupant.depth_mm is None:
+        return (right - left) * _UNKNOWN_DEPTH_SHARE
+    return max(3.0, occupant.depth_mm * scale)
 
 
 def _slice(
@@ -53,9 +69,11 @@ def _slice(
     left: float,
     right: float,
     scale: float,
+    room: float,
     air_colour: str | None,
     theme: Theme,
 ) -> Group:
+    """One gear. `room` is the width in px that gear facing it in the same units leaves."""
     lane_height = (occupant.units * 40 - 8) / occupant.lanes
     top = elevation.top_of(occupant.lowest, occupant.highest) + 4 + occupant.lane * lane_height
     known = occupant.depth_mm is not None
@@ -63,7 +81,7 @@ def _slice(
         occupant.depth_mm * scale if occupant.depth_mm is not None else (right - left) * _UNKNOWN_DEPTH_SHARE
     )
     too_deep = wide > right - left + 0.01
-    wide = max(3.0, min(wide, right - left + (_STICKS_OUT if too_deep else 0)))
+    wide = min(wide, right - left + (_STICKS_OUT if too_deep else 0))
     start = left if occupant.side == "front" else right - wide
     dash = () if known and occupant.state != "planned" else (4.0, 3.0)
     box = element_id("depth", occupant.name)
@@ -72,7 +90,7 @@ def _slice(
     if occupant.state == "switched-off":
         hatch = Hatch("diagonal", theme.ink, OFF_HATCH_OPACITY, 9)
         shapes.append(Rect(start, top, wide, lane_height, hatch))
-    shapes += _figure(occupant, start, top + lane_height / 2, wide, left, right, box, theme)
+    shapes += _figure(occupant, start, top + lane_height / 2, wide, room, box, theme)
     if occupant.lane == 0 and occupant.state == "in-service" and not too_deep:
         middle = elevation.top_of(occupant.lowest, occupant.highest) + occupant.units * 20
         shapes += _air(occupant.airflow, middle, left, right, air_colour or theme.ink, theme)
@@ -86,14 +104,7 @@ def _slice(
 
 
 def _figure(
-    occupant: Occupant,
-    start: float,
-    middle: float,
-    wide: float,
-    left: float,
-    right: float,
-    box: str,
-    theme: Theme,
+    occupant: Occupant, start: float, middle: float, wide: float, room: float, box: str, theme: Theme
 ) -> list[Shape]:
     """The depth in mm: inside where there is room, else beside; a question mark where it is not stated."""
     words = f"{occupant.depth_mm:g}" if occupant.depth_mm is not None else "?"
@@ -101,17 +112,17 @@ def _figure(
     if occupant.lanes > 2 * occupant.units:
         return []  # so many in one unit that their figures would run into each other
     baseline = middle + 4.7
-    if words_width + 10 <= wide:
-        x = start + wide - 5
+    if words_width + 10 <= wide and wide <= room + _STICKS_OUT:
+        x = start + wide - 5 if occupant.side == "front" else start + 5 + words_width
         figure = Text(x, baseline, words, theme.ink, style="mono", anchor="end", within=box)
         if occupant.state == "switched-off":
             return [Rect(x - words_width - 2, middle - 8, words_width + 4, 16, theme.plate), figure]
         return [figure]
-    if start + wide + 6 + words_width <= right:
+    if wide + words_width + 8 > room:
+        return []
+    if occupant.side == "front":
         return [Text(start + wide + 5, baseline, words, theme.ink, style="mono")]
-    if start - 5 - words_width >= left:
-        return [Text(start - 5, baseline, words, theme.ink, style="mono", anchor="end")]
-    return []
+    return [Text(start - 5, baseline, words, theme.ink, style="mono", anchor="end")]
 
 
 def _air(airflow: str | None, y: float, left: float, right: float, colour: str, theme: Theme) -> list[Shape]:

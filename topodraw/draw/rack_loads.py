@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from topodraw.draw import text_metrics
 from topodraw.draw.primitives import LINE_PITCH, TEXT_SIZE, Group, Path, Rect, Shape, Text, line
-from topodraw.draw.rack_contents import RackContents
+from topodraw.draw.rack_contents import Occupant, RackContents
 from topodraw.draw.rack_plates import units_words
+from topodraw.draw.text_metrics import Style
 from topodraw.draw.theme import Theme
 
 _ROW = 26.0
@@ -80,32 +81,57 @@ def _loads(contents: RackContents) -> list[_Load]:
 def names_panel(
     contents: RackContents, shortened: Sequence[str], x: float, y: float, width: float, theme: Theme
 ) -> tuple[Group, float]:
-    """In full: names shortened on the plates, and gear that stands outside the rack's units. Nothing if there
-    are none."""
-    rows = _name_rows(contents, shortened)
-    if not rows:
-        return Group(()), 0.0
-    shapes = heading("NAMES IN FULL", "where a plate has no room", x, y, width, theme)
-    top = y + 30
-    for place, (where, name) in enumerate(rows):
-        shapes.append(Text(x, top + 13, where, theme.ink, style="mono", opacity=0.85))
-        indent = max(92.0, text_metrics.width(where, TEXT_SIZE, "mono") + 10)
-        for words in text_metrics.wrap(name, width - indent, TEXT_SIZE, "bold"):
-            shapes.append(Text(x + indent, top + 13, words, theme.ink, style="bold"))
-            top += LINE_PITCH
-        top += 4 if place < len(rows) - 1 else 0
-    return Group(tuple(shapes), kind="names", title="Names in full"), top + 6 - y
-
-
-def _name_rows(contents: RackContents, shortened: Sequence[str]) -> list[tuple[str, str]]:
+    """In full: names shortened on the plates, and gear that can't be drawn in the rack. Nothing if there are
+    none."""
     rows = []
     for occupant in contents.occupants:
         for name in (occupant.name, *(node.name for node in occupant.nodes)):
             if name in shortened:
-                rows.append((units_words(occupant), name))
-    rows += [(f"{units_words(each)}, outside", each.name) for each in contents.outside]
-    rows += [("no height stated", name) for name in contents.unsized]
-    return rows
+                rows.append((units_words(occupant), name, ""))
+    rows += [(f"{units_words(each)}, outside", each.name, "") for each in contents.outside]
+    rows += [("no height stated", name, "") for name in contents.unsized]
+    return _list("NAMES IN FULL", "where a plate has no room", rows, x, y, width, theme)
+
+
+def hidden_panel(
+    hidden: Sequence[Occupant], x: float, y: float, width: float, theme: Theme
+) -> tuple[Group, float]:
+    """The inlets of gear whose back is hidden by other gear, and where their cords lead. Nothing if there are
+    none."""
+    rows = []
+    for occupant in hidden:
+        cords = [f"{each.name}: {each.label or 'no cord'}" for each in occupant.back.inlets]
+        if cords and occupant.state == "in-service":
+            rows.append((units_words(occupant), occupant.name, f"inlets {', '.join(cords)}"))
+    return _list("BEHIND OTHER GEAR", "not seen at the rear", rows, x, y, width, theme)
+
+
+def _list(
+    head: str,
+    remark: str,
+    rows: Sequence[tuple[str, str, str]],
+    x: float,
+    y: float,
+    width: float,
+    theme: Theme,
+) -> tuple[Group, float]:
+    """Rows of a place in mono, a name in bold and some words, under a heading; and the height."""
+    if not rows:
+        return Group(()), 0.0
+    shapes = heading(head, remark, x, y, width, theme)
+    top = y + 30
+    for where, name, words in rows:
+        shapes.append(Text(x, top + 13, where, theme.ink, style="mono", opacity=0.85))
+        indent = max(92.0, text_metrics.width(where, TEXT_SIZE, "mono") + 10)
+        lines: list[tuple[str, Style]] = [
+            (each, "bold") for each in text_metrics.wrap(name, width - indent, TEXT_SIZE, "bold")
+        ]
+        lines += [(each, "regular") for each in text_metrics.wrap(words, width - indent, TEXT_SIZE)]
+        for line_words, style in lines:
+            shapes.append(Text(x + indent, top + 13, line_words, theme.ink, style=style))
+            top += LINE_PITCH
+        top += 4
+    return Group(tuple(shapes), kind="names", title=head.capitalize()), top + 10 - y
 
 
 def heading(head: str, remark: str, x: float, y: float, width: float, theme: Theme) -> list[Shape]:
