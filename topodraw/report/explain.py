@@ -76,8 +76,8 @@ def rule_markdown(rule: Rule[Any], level: int = 2) -> str:
 def catalogue_markdown() -> str:
     """The whole catalogue as one Markdown page, family by family."""
     parts = [
-        "# Rules\n\nEach example stands for a whole site; its first two lines, `topodraw: 1` and `site: ...`, are "
-        "left out.\n"
+        "# Rules\n\nEach example stands for a whole site; its first two lines, "
+        "`topodraw: 1` and `site: ...`, are left out.\n"
     ]
     for family, declared in families().items():
         parts.append(f"## {FAMILY_TITLES.get(family, family)}\n")

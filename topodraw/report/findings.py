@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
-from xml.etree import ElementTree
 
 from topodraw.draw.characters import shown
 from topodraw.model.finding import SEVERITIES, Finding, Severity, Unchecked
@@ -96,6 +95,8 @@ def marked_sheets(folder: Path) -> dict[tuple[str, str], str]:
 
     Raises SheetsError if there is no such folder, or a sheet in it can't be read.
     """
+    from xml.etree import ElementTree  # a check without sheets doesn't need it
+
     if not folder.is_dir():
         raise SheetsError(f"there is no folder {folder} with sheets")
     found: dict[tuple[str, str], str] = {}
