@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import pytest
 
+from topodraw.compute.links import find_links
 from topodraw.compute.services import includes, merge_services
 from topodraw.compute.zone_reach import ZoneReach, zone_reach
+from topodraw.model.cabling import Cable, End
 from topodraw.model.fields import Flow
-from topodraw.model.gear import Gear
-from topodraw.model.hardware import Hardware
+from topodraw.model.gear import Gear, Port, VlanStatement
+from topodraw.model.hardware import Hardware, HardwarePort
 from topodraw.model.hosting import Workload
 from topodraw.model.network import Conduit, Endpoint, Remote, Vlan, Zone
 from topodraw.model.site import Site, SiteInfo
@@ -79,15 +81,14 @@ def reach(*conduits: Conduit, **more: object) -> ZoneReach:
         "workloads": workloads,
         "remotes": remotes,
     }
-    return zone_reach(
-        Site(
-            SiteInfo(name="Saltmarsh", ref="SMF"),
-            vlans=vlans,
-            zones={name: Zone.model_validate({"@name": name, "title": name}) for name in zones},
-            conduits=conduits,
-            **{**fields, **more},  # type: ignore[arg-type]
-        )
+    site = Site(
+        SiteInfo(name="Saltmarsh", ref="SMF"),
+        vlans=vlans,
+        zones={name: Zone.model_validate({"@name": name, "title": name}) for name in zones},
+        conduits=conduits,
+        **{**fields, **more},  # type: ignore[arg-type]
     )
+    return zone_reach(site, find_links(site))
 
 
 def test_what_no_conduit_names_is_refused_and_inside_a_zone_all_is_allowed() -> None:
@@ -138,6 +139,8 @@ def test_a_conduit_to_one_workload_opens_its_services_only() -> None:
 def test_a_part_of_a_zone_does_not_open_the_whole_of_it() -> None:
     assert reach(conduit("vlan:labs -> servers")).zones["science"]["servers"] == ("any",)
     assert reach(conduit("gear:printer -> servers", ("tcp/80",))).zones["science"]["servers"] == ("tcp/80",)
+    # one thing in a zone is not the zone, though it be in its only VLAN
+    assert reach(conduit("workload:web -> servers")).zones["published"]["servers"] == ("any",)
     # the only VLAN of its zone is the zone
     assert reach(conduit("vlan:servers -> science")).zones["servers"]["science"] == "all"
 
@@ -184,7 +187,57 @@ def test_refused_pairs_with_no_filter_between_are_known() -> None:
 def test_services_include_each_other_by_protocol_and_port() -> None:
     assert includes("any", "icmp")
     assert includes("tcp/5000-5010", "tcp/5005")
+    assert includes("tcp/5000-5010", "tcp/5000")
+    assert includes("tcp/5000-5010", "tcp/5010")
+    assert includes("tcp/443", "tcp/443")
     assert not includes("tcp/5000-5010", "udp/5005")
     assert not includes("tcp/5000-5010", "tcp/5010-5011")
     assert not includes("tcp/443", "any")
     assert merge_services(["udp/53", "tcp/8080", "tcp/443", "tcp/443"]) == ("tcp/443", "tcp/8080", "udp/53")
+
+
+def test_a_workload_with_a_foot_in_two_zones_is_reached_by_the_one_that_is_named() -> None:
+    both = Workload.model_validate(
+        {"@name": "web", "addresses": {"watch": ["192.0.2.1"], "published": ["198.51.100.1"]}}
+    )
+    found = reach(conduit("science -> published", to="workload:web"), workloads={"web": both})
+    assert (found.zones["science"]["published"], found.zones["science"]["watch"]) == (("any",), "none")
+    assert found.conduits[0].passes == ("gate",)  # not hop, the gateway of watch
+
+
+def test_a_workload_without_vlan_is_where_its_host_is() -> None:
+    workloads = {
+        name: Workload.model_validate({"@name": name, **fields})
+        for name, fields in {
+            "spool": {"on": "printer", "@on": "gear"},
+            "queue": {"inside": "web"},
+            "web": {"vlan": "published"},
+            "one": {"inside": "two"},
+            "two": {"inside": "one"},
+        }.items()
+    }
+    flows = ("workload:spool -> servers", "workload:queue -> servers", "workload:one -> servers")
+    ways = reach(*(conduit(flow) for flow in flows), workloads=workloads).conduits
+    assert [way.source_zones for way in ways] == [("science",), ("published",), ()]
+
+
+def test_gear_without_address_is_in_the_vlan_that_its_bridge_port_gives_it() -> None:
+    jack = HardwarePort.model_validate({"jack": "RJ45"})
+    ports = {
+        name: Port("tor", name, number, 1, jack, vlans=VlanStatement(vlan, (), ()))
+        for number, (name, vlan) in enumerate({"p1": "guests", "p2": "servers"}.items(), 1)
+    }
+    tor = Gear("tor", Hardware.model_validate({"@name": "m", "function": "switch"}), ports)
+    post = Gear(
+        "post",
+        Hardware.model_validate({"@name": "m", "function": "other"}),
+        {"eth": Port("post", "eth", 1, 1, jack)},
+    )
+    other = Gear("other", post.hardware, {"eth": Port("other", "eth", 1, 1, jack)})
+    cables = {
+        name: Cable(name, (End("tor", port), End(far, "eth")), "Cat6", 1.0)
+        for name, port, far in (("C1", "p1", "post"), ("C2", "p2", "other"))
+    }
+    gears = {"tor": tor, "post": post, "other": other, "gate": gear("gate", "firewall")}
+    (way,) = reach(conduit("gear:post -> watch"), gear=gears, cables=cables).conduits
+    assert way.source_zones == ("guests",)

@@ -21,7 +21,10 @@ SITE = """
 topodraw: 1
 site: {name: Saltmarsh Field Station, ref: SMF, issue: B}
 hardware:
-  ridge: {function: switch, size: {units: 1}, ports: {x1..x4: {cage: SFP+}, con: {jack: RJ45, for: console}}}
+  ridge:
+    function: switch
+    size: {units: 1}
+    ports: {x1..x4: {cage: SFP+}, x7: {cage: SFP+}, x9: {cage: SFP+}, con: {jack: RJ45, for: console}}
   shore:
     function: switch
     size: {units: 1}
@@ -31,17 +34,22 @@ hardware:
   fence: {function: firewall, size: {units: 1}, ports: {w: {jack: RJ45, speeds: [1G]}, x: {cage: SFP+}}}
 places: {comms: {title: Comms room, racks: {A: {units: 12}}}}
 gear:
-  core: {model: ridge, at: A/U12, ports: {x4: {shut: true}}}
+  core: {model: ridge, at: A/U12, ports: {x3: {untagged: watch}, x4: {shut: true}}}
   tor: {model: shore, at: A/U11, addresses: {manage: 10.61.1.3}, ports: {p1..p2: {untagged: watch}}}
   pan: {model: keystone, at: A/U10}
   cam: {model: gullcam, place: comms, addresses: {watch: 10.61.40.21}}
-  gate: {model: fence, at: A/U9, addresses: {watch: 10.61.40.1, manage: 10.61.9.1}}
+  gate:
+    model: fence
+    at: A/U9
+    addresses: {watch: 10.61.40.1, manage: 10.61.9.1}
+    ports: {x: {tagged: [manage]}}
 cables:
   T1..T2: {ends: [core/x1..x2, tor/u1..u2], medium: twinax, length: 0.5m, purpose: backbone}
   C1: {ends: [tor/p1, pan/1], medium: Cat6, length: 2m, colour: green}
   H1: {ends: ["pan/1:back", cam/eth], medium: Cat6, length: 61.5m, purpose: watch, within: [duct]}
   H2: {ends: ["pan/2:back", "pan/3:back"], medium: Cat6, state: spare}
   U1: {ends: [gate/w, uplink], medium: Cat6}
+  U2: {ends: [gate/x, core/x3], medium: twinax, length: 1m}
 runs: {duct: {kind: duct}}
 aggregates: {core-tor: {cables: [T1, T2], untagged: manage, tagged: [watch]}}
 vlans:
@@ -80,7 +88,7 @@ def paragraph(text: str, start: str) -> list[str]:
 
 def test_the_cable_schedule_has_every_cable_with_the_link_it_is_part_of(facts: Facts) -> None:
     rows = {row["cable"]: row for row in records(facts, "cables")}
-    assert list(rows) == ["T1", "T2", "C1", "H1", "H2", "U1"]
+    assert list(rows) == ["T1", "T2", "C1", "H1", "H2", "U1", "U2"]
     house = rows["H1"]
     assert (house["from"], house["to"], house["medium"], house["length_m"]) == (
         "pan/1:back",
@@ -92,6 +100,8 @@ def test_the_cable_schedule_has_every_cable_with_the_link_it_is_part_of(facts: F
     assert (house["link_from"], house["link_to"], house["through"]) == ("cam/eth", "tor/p1", "pan/1")
     assert (house["purpose"], house["vlans"]) == ("watch", "watch untagged")
     assert rows["C1"]["colour"] == "green"
+    # the two ends of U2 disagree: each says for itself
+    assert rows["U2"]["vlans"] == "core/x3: watch untagged | gate/x: manage tagged"
     assert (rows["T1"]["aggregate"], rows["T1"]["vlans"]) == ("core-tor", "manage untagged; watch tagged")
 
 
@@ -112,7 +122,7 @@ def test_the_cable_schedule_for_people_tells_the_path_under_the_cable(facts: Fac
 
 def test_a_port_map_has_each_port_once_with_its_far_end_and_vlans(facts: Facts) -> None:
     rows = {(row["gear"], row["port"]): row for row in records(facts, "ports")}
-    assert len(rows) == 5 + 8 + 2 * 4 + 1 + 2
+    assert len(rows) == 7 + 8 + 2 * 4 + 1 + 2
     port = rows["tor", "p1"]
     assert (port["use"], port["cable"], port["far_end"], port["vlans"]) == (
         "in use",
@@ -122,7 +132,7 @@ def test_a_port_map_has_each_port_once_with_its_far_end_and_vlans(facts: Facts) 
     )
     assert (port["where"], port["model"], port["kind"]) == ("A/U11", "shore", "RJ45")
     assert rows["core", "x1"]["aggregate"] == "core-tor"
-    assert (rows["core", "x4"]["use"], rows["core", "x3"]["use"]) == ("shut", "free")
+    assert (rows["core", "x4"]["use"], rows["core", "x7"]["use"]) == ("shut", "free")
     assert rows["core", "con"]["note"] == "console"
     # a panel's two faces lead where their own cable goes
     assert (rows["pan", "1"]["far_end"], rows["pan", "1:back"]["far_end"]) == ("tor/p1", "cam/eth")
@@ -135,6 +145,16 @@ def test_the_port_map_for_people_folds_what_is_free_and_counts_it(facts: Facts) 
     tor = paragraph(text, "tor,")
     assert tor[0] == "tor, switch shore, A/U11: 5 of 8 free"
     assert [line.split()[0] for line in tor[3:]] == ["p1", "p2", "p3..p6", "u1", "u2"]
+    # alike, but with a gap in the numbers: no range
+    assert [line.split()[0] for line in paragraph(text, "core,")[3:]] == [
+        "x1",
+        "x2",
+        "x3",
+        "x4",
+        "x7",
+        "x9",
+        "con",
+    ]
     pan = paragraph(text, "pan,")
     assert pan[0].endswith("1 of 4 free")
     assert pan[3].split() == ["1", "RJ45", "C1", "tor/p1", "H1", "cam/eth"]
