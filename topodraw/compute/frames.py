@@ -88,10 +88,10 @@ class Frames:
                 group = self._find(known)
                 if group in ports_at:
                     vlans_at.setdefault(group, set()).add(known[1])
-        by_vlan: dict[str, list[tuple[str, ...]]] = {}
+        by_vlan: dict[str, set[tuple[str, ...]]] = {}
         for group, ports in ports_at.items():
             for vlan in vlans_at.get(group, ()):
-                by_vlan.setdefault(vlan, []).append(tuple(sorted(ports)))
+                by_vlan.setdefault(vlan, set()).add(tuple(sorted(ports)))
         return {vlan: tuple(sorted(by_vlan[vlan])) for vlan in self.network.vlan_names if vlan in by_vlan}
 
     def _ports_at(self, port: StationPort, join: int) -> list[str]:

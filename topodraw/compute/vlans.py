@@ -9,7 +9,7 @@ whoever is plugged in is its member.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -188,7 +188,7 @@ class _Sides:
             self._part[bridge] = bridge if parent == NO_PARENT else self._part[parent]
         self._child_at = {join: bridge for bridge, join in walk.parent_join.items()}
         self._order = walk.order
-        self._by_vlan: dict[str, tuple[list[int], list[tuple[str, ...]]]] = {}
+        self._by_vlan: dict[str, tuple[list[int], list[tuple[int | None, tuple[str, ...]]]]] = {}
 
     def cut_off(self, number: int, vlan: str) -> tuple[str, ...]:
         """The members on the side of a join without a gateway of the VLAN; failing that, on the smaller side.
@@ -200,47 +200,47 @@ class _Sides:
             child = self._child_at.get(number)
             if child is None:
                 return ()
-            part = self._part[child]
-            below = self._names(vlan, self._position[child], self._end[child])
-            whole = self._names(vlan, self._position[part], self._end[part])
+            part, first, end = self._part[child], self._position[child], self._end[child]
+            below = self._names(vlan, first, end)
+            rest = self._names(vlan, self._position[part], first) | self._names(vlan, end, self._end[part])
         else:
             station, bridge = sorted(join.ends, key=lambda end: end.kind == "bridge")
             part = self._part[self._need.number[bridge.owner]]
             below = set(self._need.members.at_port.get(station.key, {}).get(vlan, ()))
-            whole = self._names(vlan, self._position[part], self._end[part])
-        rest = whole - below
+            rest = self._names(vlan, self._position[part], self._end[part], without=number)
         gateways = self._need.members.gateways.get(vlan, frozenset())
         if bool(gateways & below) != bool(gateways & rest):
             return tuple(sorted(rest if gateways & below else below))
         return tuple(sorted(rest if len(rest) < len(below) else below))
 
-    def _names(self, vlan: str, first: int, end: int) -> set[str]:
-        positions, names = self._members_of(vlan)
-        found = names[bisect_left(positions, first) : bisect_left(positions, end)]
-        return {name for at_place in found for name in at_place}
+    def _names(self, vlan: str, first: int, end: int, without: int | None = None) -> set[str]:
+        """The members at bridges from position `first` to before `end`, leaving one join aside."""
+        positions, places = self._members_of(vlan)
+        found = places[bisect_left(positions, first) : bisect_left(positions, end)]
+        return {name for join, names in found if join is None or join != without for name in names}
 
-    def _members_of(self, vlan: str) -> tuple[list[int], list[tuple[str, ...]]]:
-        """The members of a VLAN in walk order: the position of their bridge, and their names."""
+    def _members_of(self, vlan: str) -> tuple[list[int], list[tuple[int | None, tuple[str, ...]]]]:
+        """The members of a VLAN in walk order: position of their bridge, their join (if any) and names."""
         if vlan not in self._by_vlan:
             positions: list[int] = []
-            names: list[tuple[str, ...]] = []
+            places: list[tuple[int | None, tuple[str, ...]]] = []
             for position, bridge in enumerate(self._order):
-                for at_place in self._at(bridge):
+                for join, at_place in self._at(bridge):
                     if vlan in at_place:
                         positions.append(position)
-                        names.append(at_place[vlan])
-            self._by_vlan[vlan] = (positions, names)
+                        places.append((join, at_place[vlan]))
+            self._by_vlan[vlan] = (positions, places)
         return self._by_vlan[vlan]
 
-    def _at(self, bridge: int) -> Iterable[Mapping[str, tuple[str, ...]]]:
+    def _at(self, bridge: int) -> Iterator[tuple[int | None, Mapping[str, tuple[str, ...]]]]:
         members, network = self._need.members, self._need.network
-        yield members.at_bridge.get(self._need.names[bridge], {})
+        yield None, members.at_bridge.get(self._need.names[bridge], {})
         for number in self._need.leaves[bridge]:
             if self._state.is_up(number):
-                yield members.at_remote.get(number, {})
+                yield number, members.at_remote.get(number, {})
                 for end in network.joins[number].ends:
                     if end.kind == "station":
-                        yield members.at_port.get(end.key, {})
+                        yield number, members.at_port.get(end.key, {})
 
 
 def _pair(ports: tuple[str, str]) -> tuple[str, str]:
