@@ -12,17 +12,20 @@ from typing import Any, TypeVar
 
 from topodraw.model.entry import Entry as Model
 from topodraw.model.entry import Named
+from topodraw.model.gear import Gear
+from topodraw.model.hardware import Hardware
 from topodraw.model.hosting import Copy
 from topodraw.model.network import INTERNET, Zone
 from topodraw.model.references import Names
-from topodraw.model.resolve_cabling import Cabling, stated_on_cables
+from topodraw.model.resolve_cabling import Cabling, Statements, stated_on_cables
 from topodraw.model.resolve_flows import FlowResolver
 from topodraw.model.resolve_gear import GearResolver, faceplate
 from topodraw.model.resolve_hosting import ReferenceChecker
 from topodraw.model.sections import LISTS, LISTS_OF_SEVERAL, NAMED, SECTIONS
 from topodraw.model.site import Site, SiteInfo
 from topodraw.model.validation import Validator
-from topodraw.source.entries import Entries, Entry, collect_entries
+from topodraw.model.written import GearEntry
+from topodraw.source.entries import Counter, Entries, Entry, TooMuchError, collect_entries
 from topodraw.source.files import Folder, Source, find_first, load_source
 from topodraw.source.nodes import Mapping as MappingNode
 from topodraw.source.nodes import Plain, Scalar, position
@@ -74,13 +77,23 @@ class _Reader:
         self._source = source
         self._problems: list[Problem] = source.problems
         lists = frozenset((*LISTS, *LISTS_OF_SEVERAL))
-        self._entries: Entries = collect_entries(source, lists, self._problems.append)
+        self._counter = Counter(self._problems.append)
+        try:
+            self._entries = collect_entries(source, lists, self._counter)
+        except TooMuchError as error:
+            self._problems.append(error.problem)
+            self._entries = Entries()
+            source.complete = False
         self._positions = Positions(source, self._entries)
         self._names = Names(self._entries, self._positions, self._problems.append)
         self._validator = Validator(self._positions, self._problems.append)
 
     def read(self) -> Reading:
-        site = self._site()
+        try:
+            site = self._site()
+        except TooMuchError as error:
+            self._problems.append(error.problem)
+            site = None
         problems = _worth_telling(self._source)
         files = tuple(self._source.files)
         return Reading(None if problems else site, problems, self._positions, files)
@@ -115,14 +128,13 @@ class _Reader:
         if self._problems or info is None:
             return None
         stated = stated_on_cables(cables, written["cables"], written["aggregates"], hardware_of)
-        plates = {name: faceplate(item, self._written_ranges(name)) for name, item in hardware.items()}
         zones = written["zones"]
         internet = {} if INTERNET in zones else {INTERNET: Zone.model_validate(_INTERNET)}
         return Site(
             info=info,
             hardware=hardware,
             places=written["places"],
-            gear={name: resolver.gear(item, plates[item.model], stated) for name, item in gear.items()},
+            gear=self._gear(resolver, hardware, gear, stated),
             cables=cables,
             aggregates=aggregates,
             cords={cord.name: cord for cord in cords if cord},
@@ -135,6 +147,21 @@ class _Reader:
             waivers=tuple(waiver for waiver in waivers if waiver),
             **parts,
         )
+
+    def _gear(
+        self,
+        resolver: GearResolver,
+        hardware: Mapping[str, Hardware],
+        written: Mapping[str, GearEntry],
+        stated: Statements,
+    ) -> dict[str, Gear]:
+        plates = {name: faceplate(item, self._written_ranges(name)) for name, item in hardware.items()}
+        made = {}
+        for name, item in written.items():
+            plate, entry = plates[item.model], self._entries.named["gear"][name]
+            self._counter.spend(len(plate.ports), entry.file, entry.key or entry.node)
+            made[name] = resolver.gear(item, plate, stated)
+        return made
 
     def _info(self) -> SiteInfo | None:
         node = self._source.info
@@ -157,7 +184,7 @@ class _Reader:
         for name, entry in entries.items():
             if entry.member and entry.key is spoilt:
                 continue
-            plain = entry.plain(self._problems.append)
+            plain = entry.plain(self._counter)
             own_name = name if issubclass(kind, Named) else None
             item = self._validator.entry(kind, plain, (section, name), own_name)
             if item is None:
@@ -170,7 +197,7 @@ class _Reader:
         """The place of each rack. Racks of places that make no sense are known too."""
         place_of: dict[str, str] = {}
         for place, entry in self._entries.named.get("places", {}).items():
-            plain = entry.plain(_ignore)
+            plain = entry.plain(self._counter)
             racks = plain.get("racks") if isinstance(plain, dict) else None
             for rack in racks if isinstance(racks, dict) else ():
                 path = ("places", place, "racks", rack)
@@ -212,7 +239,7 @@ class _Reader:
     def _items(self, section: str) -> Iterator[tuple[int, Plain]]:
         """The items of a list, numbered from 1."""
         for number, entry in enumerate(self._entries.listed.get(section, []), start=1):
-            yield number, entry.plain(self._problems.append)
+            yield number, entry.plain(self._counter)
 
     def _naming(self) -> dict[str, str]:
         naming = {}
@@ -254,10 +281,6 @@ def _counted(text: str) -> tuple[str, ...]:
         return members(text) or (text,)
     except RangeError:
         return (text,)
-
-
-def _ignore(_: Problem) -> None:
-    pass
 
 
 def _worth_telling(source: Source) -> tuple[Problem, ...]:

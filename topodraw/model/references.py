@@ -33,6 +33,9 @@ KINDS = {
 }
 """What a thing of each section is called, also where a reference says which it means (`zone:science`)."""
 
+_MOST_COMPARED = 200_000
+"""So many names are compared for a near one: where more would be, it is a whole file that is missing."""
+
 _SECTION_OF = {kind: section for section, kind in KINDS.items()}
 
 
@@ -45,6 +48,8 @@ class Names:
         self._known: dict[str, Collection[str]] = {
             section: entries.named.get(section, {}).keys() for section in KINDS
         }
+        self._together: dict[tuple[str, ...], list[str]] = {}
+        self._compared = 0
         self._known["zones"] = {INTERNET: None, **dict.fromkeys(self._known["zones"])}.keys()
 
     def learn_racks(self, racks: Collection[str]) -> None:
@@ -84,10 +89,15 @@ class Names:
 
     def missing(self, sections: tuple[str, ...], name: str, path: Path, is_key: bool = False) -> None:
         """Report that nothing in `sections` is called `name`."""
-        known = list(dict.fromkeys(other for section in sections for other in self._known[section]))
+        if sections not in self._together:
+            names = (other for section in sections for other in self._known[section])
+            self._together[sections] = list(dict.fromkeys(names))
+        known = self._together[sections]
+        self._compared += len(known)
+        near = did_you_mean(name, known) if self._compared <= _MOST_COMPARED else ""
         *others, last = [KINDS[section] for section in sections]
         kinds = f"{', '.join(others)} or {last}" if others else last
-        message = f"there is no {kinds} {name!r}{did_you_mean(name, known)}"
+        message = f"there is no {kinds} {name!r}{near}"
         tell = self.tell_key if is_key else self.tell
         tell("missing-reference", message, f"known: {listed(known)}", path)
 

@@ -109,10 +109,12 @@ class GearEntry(Named):
     mac: MacAddress | None = None
     serial: str | None = None
     bridge: BridgeEntry | None = None
-    addresses: dict[str, Annotated[tuple[HostAddress, ...], ONE_OR_MORE]] = {}
-    routes: dict[Prefix, HostAddress] = {}
-    ports: dict[str, GearPortEntry] = {}
-    ssids: dict[str, str] = {}
+    addresses: Annotated[
+        dict[str, Annotated[tuple[HostAddress, ...], ONE_OR_MORE]], Field(default_factory=dict)
+    ]
+    routes: Annotated[dict[Prefix, HostAddress], Field(default_factory=dict)]
+    ports: Annotated[dict[str, GearPortEntry], Field(default_factory=dict)]
+    ssids: Annotated[dict[str, str], Field(default_factory=dict)]
     wireless: str | None = None
     count: Annotated[Whole, Field(ge=1)] = 1
     draw_w: Annotated[Watts | None, Field(alias="draw")] = None

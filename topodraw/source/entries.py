@@ -13,10 +13,50 @@ from topodraw.source.ranges import RangeError, members
 PROSE = frozenset({"title", "note", "because", "about"})
 """Keys whose text is for people: `..` in it is no range."""
 
+MOST_MADE = 2_000_000
+"""How much all ranges of one site may make together: no site is as large, and few memories are."""
+
 _IN_STEP_ONLY = frozenset({"ends"})
 """Lists whose items can't be several: a range in them counts in step with the entry's name."""
 
 Report = Callable[[Problem], None]
+
+
+class TooMuchError(Exception):
+    """The ranges of a site would make more than a machine can hold; `problem` says where."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+class Counter:
+    """Counts ranges out, and what they make, so that a few lines can't fill the memory."""
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+        self._left = MOST_MADE
+
+    def names(self, key: Scalar, file: str) -> tuple[str, ...]:
+        """The names that a key with `..` stands for; none, after a report, where it can't be counted."""
+        try:
+            names = members(key.text)
+        except RangeError as error:
+            self.report(Problem("range-mismatch", str(error), error.fix, position(file, key)))
+            return ()
+        if names is None:
+            fix = "write a range as p1..p24, with the same letters before both numbers"
+            self.report(Problem("range-mismatch", f"{key.text!r} is no range", fix, position(file, key)))
+            return ()
+        self.spend(len(names), file, key)
+        return names
+
+    def spend(self, made: int, file: str, at: Node) -> None:
+        """Note that so many more things are made. Raises TooMuchError where that is more than can be."""
+        self._left -= made
+        if self._left < 0:
+            message = f"the ranges of this site make more than {MOST_MADE} things"
+            raise TooMuchError(Problem("range-mismatch", message, "shorten the ranges", position(file, at)))
 
 
 @dataclass(slots=True)
@@ -31,12 +71,11 @@ class Entry:
     member: int | None
     count: int
 
-    def plain(self, report: Report) -> Plain:
-        """What is written, without places, for this member. Bad ranges are reported once for all members."""
+    def plain(self, counter: Counter) -> Plain:
+        """What is written, without places, for this member. Raises TooMuchError for ranges beyond measure."""
         if not self.node.ranged:
             return self.node.value
-        reporting = report if not self.member else _silent
-        return _Expansion(self, reporting).plain(self.node, self.member, self.count)
+        return _Expansion(self, counter).plain(self.node, self.member, self.count)
 
 
 @dataclass(slots=True)
@@ -47,45 +86,49 @@ class Entries:
     listed: dict[str, list[Entry]] = field(default_factory=dict)
 
 
-def collect_entries(source: Source, lists: frozenset[str], report: Report) -> Entries:
-    """The entries of every section; the sections in `lists` are lists, the others map names to entries."""
+def collect_entries(source: Source, lists: frozenset[str], counter: Counter) -> Entries:
+    """The entries of every section; the sections in `lists` are lists, the others map names to entries.
+
+    Raises TooMuchError for ranges beyond measure.
+    """
     entries = Entries()
     for section, parts in source.sections.items():
         for file, node in parts:
             if section in lists:
-                _collect_list(entries.listed.setdefault(section, []), section, file, node, report)
+                _collect_list(entries.listed.setdefault(section, []), section, file, node, counter)
             else:
-                _collect_names(entries.named.setdefault(section, {}), section, file, node, report)
+                _collect_names(entries.named.setdefault(section, {}), section, file, node, counter)
     return entries
 
 
-def _collect_list(into: list[Entry], section: str, file: str, node: Node, report: Report) -> None:
+def _collect_list(into: list[Entry], section: str, file: str, node: Node, counter: Counter) -> None:
     if not isinstance(node, Sequence):
         fix = f"write `{section}:` and below it lines that begin with `- `"
-        report(Problem("bad-value", f"{section!r} is a list", fix, position(file, node)))
+        counter.report(Problem("bad-value", f"{section!r} is a list", fix, position(file, node)))
         return
     for item in node.items:
-        size = _size(item, report, file) if item.ranged else None
+        size = _size(item) if item.ranged else None
         if size is None:
             into.append(Entry(section, str(len(into)), file, None, item, None, 1))
             continue
+        counter.spend(size, file, item)
         for member in range(size):
             into.append(Entry(section, str(len(into)), file, None, item, member, size))
 
 
-def _collect_names(into: dict[str, Entry], section: str, file: str, node: Node, report: Report) -> None:
+def _collect_names(into: dict[str, Entry], section: str, file: str, node: Node, counter: Counter) -> None:
     if not isinstance(node, Mapping):
         fix = f"write `{section}:` and below it lines such as `name: {{...}}`"
-        report(Problem("bad-value", f"{section!r} maps names to entries", fix, position(file, node)))
+        counter.report(Problem("bad-value", f"{section!r} maps names to entries", fix, position(file, node)))
         return
     for text, key in node.keys.items():
         value = node.nodes[text]
         if not key.ranged:
-            _add(into, Entry(section, text, file, key, value, None, 1), report)
+            _add(into, Entry(section, text, file, key, value, None, 1), counter.report)
             continue
-        names = counted(key, file, report)
+        names = counter.names(key, file)
         for member, name in enumerate(names):
-            _add(into, Entry(section, name, file, key, value, member, len(names)), report)
+            _add(into, Entry(section, name, file, key, value, member, len(names)), counter.report)
 
 
 def _add(into: dict[str, Entry], entry: Entry, report: Report) -> None:
@@ -100,20 +143,7 @@ def _add(into: dict[str, Entry], entry: Entry, report: Report) -> None:
     report(Problem("name-used-twice", message, "give one of them another name", here))
 
 
-def counted(key: Scalar, file: str, report: Report) -> tuple[str, ...]:
-    """The names that a key with `..` stands for; none, after a report, where it can't be counted."""
-    try:
-        names = members(key.text)
-    except RangeError as error:
-        report(Problem("range-mismatch", str(error), error.fix, position(file, key)))
-        return ()
-    if names is None:
-        fix = "write a range as p1..p24, with the same letters before both numbers"
-        report(Problem("range-mismatch", f"{key.text!r} is no range", fix, position(file, key)))
-    return names or ()
-
-
-def _size(node: Node, report: Report, file: str) -> int | None:
+def _size(node: Node) -> int | None:
     """How many members the first range in a list's item has."""
     if isinstance(node, Scalar):
         names = _members_or_none(node)
@@ -122,7 +152,7 @@ def _size(node: Node, report: Report, file: str) -> int | None:
         return None
     for text, value in node.nodes.items():
         if value.ranged and text not in PROSE:
-            size = _size(value, report, file)
+            size = _size(value)
             if size is not None:
                 return size
     return None
@@ -135,16 +165,12 @@ def _members_or_none(node: Scalar) -> tuple[str, ...] | None:
         return None
 
 
-def _silent(_: Problem) -> None:
-    pass
-
-
 class _Expansion:
     """Makes the plain value of one member of an entry that has ranges in it."""
 
-    def __init__(self, entry: Entry, report: Report) -> None:
+    def __init__(self, entry: Entry, counter: Counter) -> None:
         self._entry = entry
-        self._report = report
+        self._counter = counter
 
     def plain(self, node: Node, member: int | None, count: int, key: str = "") -> Plain:
         if not node.ranged or key in PROSE:
@@ -160,6 +186,7 @@ class _Expansion:
             if names is None:
                 values.append(self.plain(item, member, count))
             else:
+                self._counter.spend(len(names), self._entry.file, item)
                 values += names
         return values
 
@@ -187,7 +214,7 @@ class _Expansion:
             if not key.ranged:
                 self._put(values, stated, text, self.plain(value, member, count, text), key, merge)
                 continue
-            names = counted(key, self._entry.file, self._report)
+            names = self._counter.names(key, self._entry.file)
             for index, name in enumerate(names):
                 self._put(values, stated, name, self.plain(value, index, len(names), text), key, merge)
         return values
@@ -215,10 +242,10 @@ class _Expansion:
     def _tell_twice(self, what: str, first: Scalar, again: Scalar) -> None:
         file = self._entry.file
         message = f"{what} is stated twice: first at {position(file, first)}"
-        self._report(Problem("name-used-twice", message, "keep one of them", position(file, again)))
+        self._counter.report(Problem("name-used-twice", message, "keep one of them", position(file, again)))
 
     def _tell(self, message: str, fix: str, node: Node) -> None:
-        self._report(Problem("range-mismatch", message, fix, position(self._entry.file, node)))
+        self._counter.report(Problem("range-mismatch", message, fix, position(self._entry.file, node)))
 
 
 def start_of(file: str) -> Position:

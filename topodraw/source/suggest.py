@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from itertools import islice
+
+_MOST_LETTERS_OFF = 4
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -13,7 +16,8 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     folded = {_fold(name): name for name in reversed(candidates)}
     if _fold(word) in folded:
         return folded[_fold(word)]
-    close = difflib.get_close_matches(word, candidates, n=1, cutoff=0.6)
+    alike = [name for name in candidates if abs(len(name) - len(word)) <= _MOST_LETTERS_OFF]
+    close = difflib.get_close_matches(word, alike, n=1, cutoff=0.6)
     return close[0] if close else None
 
 
@@ -25,11 +29,11 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 def listed(words: Iterable[str], most: int = 12) -> str:
     """Words for a message: all of them if they are few, else the first few and how many more there are."""
-    known = list(words)
+    known = words if isinstance(words, Collection) else list(words)
     if not known:
         return "none"
     more = f" and {len(known) - most} more" if len(known) > most else ""
-    return ", ".join(known[:most]) + more
+    return ", ".join(islice(known, most)) + more
 
 
 def _fold(word: str) -> str:
