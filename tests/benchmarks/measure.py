@@ -1,6 +1,6 @@
 """One measurement in a process of its own: processor seconds and peak memory of one step on one site.
 
-Called by `run.py` as `python -m tests.benchmarks.measure STEP SITE TIMES`; prints one JSON object.
+Called by `__main__.py` as `python -m tests.benchmarks.measure STEP SITE TIMES`; prints one JSON object.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def command(*words: str) -> None:
             topodraw()
         except SystemExit as end:
             if end.code == 2:
-                raise RuntimeError(f"topodraw {' '.join(words)} can't be measured") from end
+                raise SystemExit(f"topodraw {words[0]} can't be measured: see above") from end
 
 
 def steps(site: Path, folder: Path) -> dict[str, Callable[[], None]]:

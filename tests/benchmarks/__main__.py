@@ -1,7 +1,7 @@
 """How long the commands take and how much memory, beside the C YAML composer on the same bytes.
 
-    python -m tests.benchmarks.run                      # 100, 1,000 and 10,000 gear
-    python -m tests.benchmarks.run --sizes 100 1000 --steps compose check
+    python -m tests.benchmarks                      # 100, 1,000 and 10,000 gear
+    python -m tests.benchmarks --sizes 100 1000 --steps compose check
 
 Each figure is processor time in a process of its own (the best of several runs for small sites), so that
 other work on the machine disturbs little. Nothing here passes or fails: the aims stand beside the figures.
@@ -44,7 +44,7 @@ def measure(step: str, site: Path, times: int, limit_s: float) -> Figure:
     except subprocess.TimeoutExpired:
         return Figure(None, None, f"over {limit_s:g} s")
     if done.returncode:
-        return Figure(None, None, f"failed: {done.stderr.strip().splitlines()[-1]}")
+        return Figure(None, None, f"failed: {' / '.join(done.stderr.strip().splitlines()[-2:])}")
     return Figure(**json.loads(done.stdout))
 
 
