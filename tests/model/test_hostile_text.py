@@ -138,3 +138,35 @@ def test_no_shape_of_value_can_crash_the_reading(sections: dict) -> None:
     text = FIRST_LINES + yaml.safe_dump(sections)
     reading = read_folder(OneFile(text.encode()), "site.yaml")
     assert (reading.site is None) == bool(reading.problems), said(reading)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "zones:\n" + "".join(f"  a{number}x1..a{number}x10000: {{title: Z}}\n" for number in range(300)),
+        "clusters: {a: {members: [" + "x1..x10000, " * 300 + "]}}\n",
+        "expect:\n" + "  - {root: x1..x10000}\n" * 300,
+    ],
+    ids=["names", "lists", "promises"],
+)
+def test_a_few_lines_of_ranges_cannot_fill_the_memory(text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("topodraw.source.entries.MOST_MADE", 50_000)
+    reading = read_folder(OneFile((FIRST_LINES + text).encode()), "site.yaml")
+    assert reading.site is None
+    assert "the ranges of this site make more than 50000 things" in [
+        problem.message for problem in reading.problems
+    ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "hardware: {h: {function: switch}}\ngear: {g1..g300: {model: h, ports: {p1..p300: {edge: true}}}}\n",
+        "hardware: {h: {function: switch, ports: {p1..p300: {jack: RJ45}}}}\ngear: {g1..g300: {model: h}}\n",
+    ],
+    ids=["ports set up", "ports of hardware"],
+)
+def test_ranges_inside_ranges_cannot_fill_the_memory(text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("topodraw.source.entries.MOST_MADE", 50_000)
+    (problem,) = read_folder(OneFile((FIRST_LINES + text).encode()), "site.yaml").problems
+    assert problem.message == "the ranges of this site make more than 50000 things"
