@@ -74,14 +74,12 @@ class Arrangement:
 def ways(plan: Plan) -> dict[str, Way]:
     """The way of each wire: down from its upper end, or round the nearer side where both ends stand in one row."""
     row = {box.key: box.row for box in plan.boxes}
-    sockets = {(box.key, key): socket for box in plan.boxes for key, socket in box.sockets.items()}
     found = {}
     for wire in plan.wires:
         first, second = wire.ends
         rows = (row[first.box], row[second.box])
         if rows[0] == rows[1]:
-            edges = [sockets[end.box, end.socket].edge for end in wire.ends]
-            side: Edge = "bottom" if edges == ["bottom", "bottom"] else "top"
+            side = wire.level_side
             found[wire.key] = Way(0, (side, side), (), rows[0] + (side == "bottom"))
             continue
         upper = 0 if rows[0] < rows[1] else 1
@@ -143,7 +141,7 @@ def _items(
             items.append(_Item(row, _pass_area(boxes[ends[0].box], boxes[ends[1].box]), 0.0, None))
         chain.append(spots[1])
         for step, (one, other) in enumerate(zip(chain, chain[1:], strict=False)):
-            weight = wire.weight * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
+            weight = wire.pull * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
             pulls.append(_Pull(one[0], one[1], other[0], other[1], weight))
     return items, pulls, index
 

@@ -15,6 +15,8 @@ from topodraw.draw.routing import Crossing, Leg, LevelRun, lanes
 LANE = 9.0
 LABEL = 15.0
 """Room above a lane for words, in px."""
+FLAGS = 24.0
+"""Room above a lane for the flags of findings, in px."""
 COMB = 21.0
 """Room below a lane for the letters of VLANs, in px."""
 COMB_PITCH = 15.0
@@ -157,6 +159,7 @@ def _measure(
     for lane in range(count):
         labelled = [wires[note.wire] for note in noted if note.lane == lane]
         above = LABEL if any(wire.label for wire in labelled) else 0.0
+        above = FLAGS if any(wire.flags_width for wire in labelled) else above
         y += LANE + above
         channel.lane_y.append(y)
         y += COMB if any(wire.comb for wire in labelled) else 0.0
@@ -177,11 +180,10 @@ def _notes(channel: Channel, wires: Mapping[str, Wire], count: int) -> list[Note
     notes = []
     for key, runs in channel.runs.items():
         wire = wires[key]
-        room = max(
-            text_metrics.width(wire.label, TEXT_SIZE, "mono"), len(wire.comb) * COMB_PITCH
-        )
-        if not (wire.label or wire.comb):
+        if not (wire.label or wire.comb or wire.flags_width):
             continue
+        words = text_metrics.width(wire.label, TEXT_SIZE, "mono") + wire.flags_width
+        room = max(words + (6 if wire.label and wire.flags_width else 0), len(wire.comb) * COMB_PITCH)
         for run in sorted(runs, key=lambda run: run.left - run.right):
             blocked = [x for x, low, high in verticals if low < run.lane + 1 and high > run.lane - 1]
             left = _stretch(run, blocked, room + 12)

@@ -58,7 +58,12 @@ class Wire:
     """Medium and length, set along a level run where there is room."""
     comb: tuple[str, ...] = ()
     """Letters of the VLANs that it carries, set along a level run where there is room."""
-    weight: float = 1.0
+    flags_width: float = 0.0
+    """Room for the flags of findings on a level run, in px."""
+    pull: float = 1.0
+    """How strongly it wants to run straight, beside other wires."""
+    level_side: Edge = "top"
+    """The edges by which it leaves where both its ends stand in one row."""
 
 
 @dataclass(frozen=True, slots=True)

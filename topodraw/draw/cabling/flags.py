@@ -1,0 +1,121 @@
+"""Which findings stand on a cabling sheet, and on what of it: a box, or the line that they are about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from topodraw.draw.cabling.geometry import Geometry
+from topodraw.draw.cabling.plates import FLAGS_ROW, Plate
+from topodraw.draw.cabling.scene import Scene, flags_room
+from topodraw.draw.finding_marks import Mark, flag_width, numbered
+from topodraw.draw.primitives import TEXT_SIZE
+from topodraw.draw.rack_findings import is_physical
+from topodraw.draw.text_metrics import width as width_of
+from topodraw.model.finding import Finding, Unchecked
+
+_ELSEWHERE = ("zones", "vlans", "conduits", "workloads", "clusters", "pools", "copies")
+"""Sections whose findings stand on the zones sheet."""
+
+
+def about_cabling(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings about what is plugged, forwarded and carried."""
+    return [
+        finding for finding in findings if not is_physical(finding.at) and finding.at[:1] not in {(s,) for s in _ELSEWHERE}
+    ]
+
+
+def attach(scene: Scene, findings: Sequence[Finding]) -> list[tuple[int, Finding]]:
+    """Hang the findings that concern the scene on its boxes and lines; returns them with their numbers."""
+    lines = _line_names(scene)
+    here = [finding for finding in findings if _spot(finding, scene, lines)]
+    listed = numbered(here)
+    scene.flags, scene.wire_flags = {}, {}
+    for number, finding in listed:
+        spot = _spot(finding, scene, lines)
+        target = scene.flags if spot in scene.levels else scene.wire_flags
+        target[spot] = (*target.get(spot, ()), number)
+    return listed
+
+
+def _line_names(scene: Scene) -> dict[str, str]:
+    """Keys of lines by the names of their cables, their aggregates, and the ports that they end on."""
+    found: dict[str, str] = {}
+    for strand in scene.strands:
+        if strand.look.kind != "cable":
+            continue
+        for name in strand.look.name.split("--") if strand.key.startswith("link:") else [strand.look.name]:
+            found[f"cable {name}"] = strand.key
+        for end in strand.ends:
+            gear = scene.gear(end.box)
+            if gear:
+                found[f"port {gear.name}/{end.socket}"] = strand.key
+    for ring in scene.rings:
+        found[f"aggregate {ring.key}"] = ring.wires[0]
+    return found
+
+
+def _spot(finding: Finding, scene: Scene, lines: Mapping[str, str]) -> str:
+    """The key of the line or box that a finding stands on; empty where it isn't about anything here."""
+    for reference in finding.on:
+        for kind in ("port", "cable", "aggregate"):
+            if f"{kind} {reference}" in lines:
+                return lines[f"{kind} {reference}"]
+        gear = reference.partition("/")[0]
+        members = scene.facts.site.stacks[gear].members if gear in scene.facts.site.stacks else (gear,)
+        for name in members:
+            for key in (f"gear:{name}", f"remote:{name}"):
+                if key in scene.levels:
+                    return key
+    return ""
+
+
+def move_to_boxes(scene: Scene, found: Geometry) -> bool:
+    """Flags of lines that have no free level stretch go to the box at the line's end; tells whether any did."""
+    placed = {note.wire for note in found.notes}
+    moved = False
+    for strand in scene.strands:
+        numbers = scene.wire_flags.get(strand.key)
+        if not numbers or strand.key in placed:
+            continue
+        box = next((end.box for end in strand.ends if scene.gear(end.box)), strand.ends[0].box)
+        scene.flags[box] = (*scene.flags.get(box, ()), *numbers)
+        del scene.wire_flags[strand.key]
+        moved = True
+    return moved
+
+
+def marks(
+    scene: Scene, listed: Sequence[tuple[int, Finding]], plates: Mapping[str, Plate], found: Geometry
+) -> list[Mark]:
+    """Where each finding's flag stands."""
+    by_number = dict(listed)
+    result: list[Mark] = []
+    for key, numbers in scene.flags.items():
+        x, y = found.boxes[key]
+        left = x + 5
+        for number in numbers:
+            middle = y + plates[key].height - FLAGS_ROW / 2 - 1
+            result.append(Mark(number, by_number[number], left, middle, key.split(":", 1)[1]))
+            left += flag_width(number) + 4
+    strands = {strand.key: strand for strand in scene.strands}
+    for note in found.notes:
+        numbers = scene.wire_flags.get(note.wire, ())
+        label = strands[note.wire].label
+        left = note.x + (width_of(label, TEXT_SIZE, "mono") + 6 if label else 0)
+        for number in numbers:
+            result.append(Mark(number, by_number[number], left, note.y - 13, strands[note.wire].look.name))
+            left += flag_width(number) + 4
+    return sorted(result, key=lambda mark: mark.number)
+
+
+def unchecked_here(scene: Scene, unchecked: Iterable[Unchecked]) -> list[Unchecked]:
+    """What could not be judged about the cables, ports and gear of a scene."""
+    names = {strand.look.name for strand in scene.strands}
+    gear = {gear.name for key in scene.levels if (gear := scene.gear(key))}
+    ports = {f"{one.name}/{name}" for one in (scene.gear(key) for key in scene.levels) if one for name in one.ports}
+    known = names | ports | {ring.key for ring in scene.rings}
+    del gear
+    return [each for each in unchecked if each.on and all(thing in known for thing in each.on)]
+
+
+__all__ = ["flags_room"]

@@ -1,0 +1,137 @@
+"""The overview of a site too large for one sheet: what others are linked through, and bundles to the end stations."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from topodraw.compute.facts import Facts
+from topodraw.compute.links import Link
+from topodraw.draw.cabling.ends import CableEnds, length_words
+from topodraw.draw.cabling.plan import End, Ring
+from topodraw.draw.cabling.plates import Words
+from topodraw.draw.cabling.scene import Scene, Strand, add_services, gear_to_draw, root_gear
+from topodraw.draw.cabling.tiers import END_STATIONS, OUTSIDE, Tiers
+from topodraw.draw.cabling.wire_looks import bundle_look, link_look
+from topodraw.draw.theme import PurposeLook
+
+
+def overview_scene(
+    name: str, facts: Facts, tiers: Tiers, looks: Mapping[str, PurposeLook], ends: CableEnds
+) -> Scene:
+    """The scene of the backbone with links drawn from port to port, panels left out."""
+    scene = Scene(name, facts, tiers, looks, roots=root_gear(facts))
+    site = facts.site
+    for gear in gear_to_draw(facts):
+        if gear in tiers.backbone:
+            scene.levels[f"gear:{gear}"] = tiers.levels[gear]
+            scene.area_of[f"gear:{gear}"] = site.gear[gear].place or ""
+    bundles: dict[tuple[str, str], list[Link]] = {}
+    for link in facts.links:
+        gear = [end.partition("/")[0] if "/" in end else "" for end in link.ends]
+        active = [one in tiers.backbone or (not one) for one in gear]
+        if all(active):
+            _add_link(scene, link, ends)
+        elif any(active):
+            near, far = gear if active[0] else gear[::-1]
+            if near and far in site.gear:
+                bundles.setdefault((near, site.gear[far].place or ""), []).append(link)
+    _add_groups(scene, tiers)
+    for (near, place), links in bundles.items():
+        _add_bundle(scene, near, place, links)
+    add_services(scene, frozenset(tiers.backbone))
+    _add_rings(scene)
+    _note_ports_elsewhere(scene)
+    return scene
+
+
+def _add_link(scene: Scene, link: Link, ends: CableEnds) -> None:
+    site = scene.facts.site
+    key = f"link:{link.cables[0]}"
+    spots = []
+    for end in link.ends:
+        gear, slash, port = end.partition("/")
+        if slash:
+            spots.append(End(f"gear:{gear}", port))
+        else:
+            remote = f"remote:{end}"
+            scene.levels[remote] = OUTSIDE
+            other = link.ends[0] if end == link.ends[1] else link.ends[1]
+            scene.area_of[remote] = site.gear[other.partition("/")[0]].place or "" if "/" in other else ""
+            spots.append(End(remote, key))
+    first, last = (site.cables[name] for name in (link.cables[0], link.cables[-1]))
+    tags = []
+    for cable, reference in ((first, link.ends[0]), (last, link.ends[1])):
+        number = [str(end) for end in cable.ends].index(reference) if reference in map(str, cable.ends) else 0
+        tags.append(ends.tag(cable, number))
+    trunk = ends.trunk(first)
+    words = [*link.cables, first.medium, length_words(link.length_m) if link.length_m is not None else ""]
+    scene.strands.append(
+        Strand(
+            key,
+            (spots[0], spots[1]),
+            (tags[0], tags[1]),
+            link_look(link, scene.facts, scene.looks, ends),
+            " ".join(word for word in words if word) if trunk else "",
+            ends.comb(first) if trunk else (),
+            2.0,
+        )
+    )
+
+
+def _add_groups(scene: Scene, tiers: Tiers) -> None:
+    """One box a place for all that is not backbone, saying what and how many."""
+    members: dict[str, Counter[str]] = {}
+    for name in gear_to_draw(scene.facts):
+        gear = scene.facts.site.gear[name]
+        if name not in tiers.backbone and gear.function != "panel":
+            members.setdefault(gear.place or "", Counter())[gear.function.replace("-", " ")] += gear.count
+    for place, counts in members.items():
+        key = f"group:{place}"
+        scene.levels[key] = END_STATIONS
+        scene.area_of[key] = place
+        total = sum(counts.values())
+        words: list[Words] = [(f"{total} end station{'' if total == 1 else 's'}", "bold")]
+        words += [
+            (f"{count} {kind}{'' if count == 1 else plural_ending(kind)}", "regular")
+            for kind, count in sorted(counts.items(), key=lambda each: (-each[1], each[0]))
+        ]
+        scene.groups[key] = tuple(words)
+
+
+def plural_ending(kind: str) -> str:
+    """What a function's word takes for several; abbreviations and mass words stay."""
+    return "" if kind in ("ups", "storage", "other") else "es" if kind.endswith(("s", "ch")) else "s"
+
+
+def _add_bundle(scene: Scene, near: str, place: str, links: list[Link]) -> None:
+    count = len(links)
+    site = scene.facts.site
+    purposes = [scene.looks.get(site.cables[link.cables[0]].purpose or "") for link in links]
+    title = f"{count} link{'' if count == 1 else 's'} from {near}"
+    strand = f"bundle:{near}:{place}"
+    scene.strands.append(
+        Strand(
+            strand,
+            (End(f"gear:{near}", f"bundle:{place}"), End(f"group:{place}", near)),
+            (f"×{count}", f"×{count}"),
+            bundle_look(purposes, f"{near} {place}", title),
+        )
+    )
+
+
+def _add_rings(scene: Scene) -> None:
+    present = {strand.key for strand in scene.strands}
+    for aggregate in scene.facts.site.aggregates.values():
+        wires = tuple(f"link:{name}" for name in aggregate.cables if f"link:{name}" in present)
+        if len(wires) > 1:
+            scene.rings.append(Ring(aggregate.name, wires))
+
+
+def _note_ports_elsewhere(scene: Scene) -> None:
+    used: dict[str, set[str]] = {}
+    for cable in scene.facts.site.cables.values():
+        for end in cable.ends:
+            if end.gear is not None and end.port is not None:
+                used.setdefault(end.gear, set()).add(end.port)
+    scene.elsewhere = {gear: frozenset(ports) for gear, ports in used.items()}

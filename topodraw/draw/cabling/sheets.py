@@ -1,0 +1,253 @@
+"""The cabling sheets of a site: one for a small site, else an overview and a sheet for each place or two."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from topodraw.compute.facts import Facts
+from topodraw.draw.cabling.ends import CableEnds
+from topodraw.draw.cabling.flags import about_cabling, attach, marks, move_to_boxes, unchecked_here
+from topodraw.draw.cabling.geometry import Geometry, geometry
+from topodraw.draw.cabling.key import cabling_legend
+from topodraw.draw.cabling.overview import overview_scene
+from topodraw.draw.cabling.paint import (
+    area_shapes,
+    bar_shapes,
+    plate_shapes,
+    tag_shapes,
+    tie_shapes,
+    tier_shapes,
+    wire_shapes,
+)
+from topodraw.draw.cabling.scene import Built, Scene, away_order, build, detail_scene, gear_to_draw
+from topodraw.draw.cabling.split import fits_one_sheet, parts
+from topodraw.draw.cabling.tiers import Tiers, tiers
+from topodraw.draw.characters import file_stem
+from topodraw.draw.grid import MARGIN
+from topodraw.draw.placement import Engine
+from topodraw.draw.primitives import Group, Shape
+from topodraw.draw.sheet import NATURAL_WIDTH, Drawing, Sheet, compose, identity
+from topodraw.draw.theme import PurposeLook, Theme, purpose_looks
+from topodraw.model.finding import Finding, Unchecked
+
+_TIER_ROOM = 26.0
+_KIND = "cabling sheet"
+_DESC = "Cabling from the outside world through firewall, core and access switches down to end stations, by place."
+_ROUNDS = 3
+
+
+@dataclass(slots=True)
+class _Laid:
+    """A scene with its places, and the findings that stand on it."""
+
+    stem: str
+    title: str
+    scene: Scene
+    listed: list[tuple[int, Finding]]
+    built: Built
+    found: Geometry
+    ranks: dict[str, float]
+    socket_x: dict[tuple[str, str], float]
+
+
+def cabling_sheets(
+    facts: Facts,
+    findings: Sequence[Finding],
+    theme: Theme,
+    unchecked: Sequence[Unchecked] = (),
+    engine: Path | None = None,
+) -> list[Sheet]:
+    """The cabling sheets of a site, numbered among themselves; none for a site without gear.
+
+    `engine` is the executable of another placement engine. Raises PlacementError, which names the sheet, when the engine
+    fails.
+    """
+    return _Set(facts, about_cabling(findings), theme, unchecked, Engine(engine) if engine else None).sheets()
+
+
+class _Set:
+    """All the cabling sheets of one site: laid out first, then drawn, when each knows where the others show what."""
+
+    def __init__(
+        self,
+        facts: Facts,
+        findings: Sequence[Finding],
+        theme: Theme,
+        unchecked: Sequence[Unchecked],
+        engine: Engine | None,
+    ) -> None:
+        self.facts = facts
+        self.findings = findings
+        self.theme = theme
+        self.unchecked = unchecked
+        self.engine = engine
+        self.ends = CableEnds(facts)
+        self.looks: dict[str, PurposeLook] = purpose_looks(
+            {name: purpose.colour for name, purpose in facts.site.purposes.items()}, theme
+        )
+
+    def sheets(self) -> list[Sheet]:
+        drawn = gear_to_draw(self.facts)
+        if not drawn:
+            return []
+        levels = tiers(self.facts, drawn)
+        if fits_one_sheet(self.facts, drawn):
+            only = self._detail("cabling", "Cabling", levels, drawn)
+            return self._drawn([self._laid(*only)])
+        laid = [self._laid("cabling-overview", "Cabling: overview", self._overview(levels))]
+        for keys, gear in parts(self.facts, drawn):
+            titles = [self.facts.site.places[key].title if key else "no place" for key in keys]
+            stem = "-".join(["cabling", *(file_stem(key or "no-place") for key in keys)])
+            laid.append(self._laid(*self._detail(stem, f"Cabling: {_listed(titles)}", levels, gear)))
+        return self._drawn(laid)
+
+    def _overview(self, levels: Tiers) -> Scene:
+        return overview_scene("cabling-overview", self.facts, levels, self.looks, self.ends)
+
+    def _detail(self, stem: str, title: str, levels: Tiers, gear: Sequence[str]) -> tuple[str, str, Scene]:
+        return stem, title, detail_scene(stem, self.facts, levels, gear, self.looks, self.ends)
+
+    def _laid(self, stem: str, title: str, scene: Scene) -> _Laid:
+        listed = attach(scene, self.findings)
+        laid = self._placed(stem, title, scene, listed)
+        if move_to_boxes(scene, laid.found):
+            laid = self._placed(stem, title, scene, listed)
+        return laid
+
+    def _placed(self, stem: str, title: str, scene: Scene, listed: list[tuple[int, Finding]]) -> _Laid:
+        left = MARGIN + _TIER_ROOM
+        room = NATURAL_WIDTH - MARGIN - left
+        ranks: dict[str, float] = {}
+        socket_x: dict[tuple[str, str], float] = {}
+        for turn in range(_ROUNDS):
+            built = build(scene, room, ranks, socket_x, {})
+            found = geometry(built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine)
+            if turn == _ROUNDS - 1:
+                break
+            ranks = {key: at[0] for key, at in found.boxes.items()}
+            xs = {
+                (box.key, key): found.boxes[box.key][0] + socket.x
+                for box in built.plan.boxes
+                for key, socket in box.sockets.items()
+            }
+            socket_x = away_order(scene, xs)
+        return _Laid(stem, title, scene, listed, built, found, ranks, socket_x)
+
+    def _barred(self, scene: Scene) -> list[tuple[str, int]]:
+        """The wire ends where spanning tree discards."""
+        return [
+            (strand.key, number)
+            for strand in scene.strands
+            for number, words in enumerate(strand.tags)
+            if "D" in words.split(" ")[1:]
+        ]
+
+    def _drawn(self, laid: Sequence[_Laid]) -> list[Sheet]:
+        """The sheets; composed twice, because only then it is known in which square of which sheet each gear stands."""
+        first = [self._composed(each, number, len(laid), {}, {}) for number, each in enumerate(laid, start=1)]
+        if len(laid) == 1:
+            return first
+        home: dict[str, tuple[int, str]] = {}
+        for number, (each, sheet) in enumerate(zip(laid, first, strict=True), start=1):
+            if each.stem == "cabling-overview":
+                continue
+            for key, (x, y) in each.found.boxes.items():
+                gear = each.scene.gear(key)
+                if gear:
+                    plate = each.built.plates[key]
+                    square = sheet.grid_square(x + plate.width / 2, y + plate.height / 2)
+                    home.setdefault(gear.name, (number, square))
+        sheets = []
+        for number, each in enumerate(laid, start=1):
+            references, links = self._references(each, home, [other.stem for other in laid])
+            sheets.append(self._composed(each, number, len(laid), references, links))
+        return sheets
+
+    def _references(
+        self, laid: _Laid, home: Mapping[str, tuple[int, str]], stems: Sequence[str]
+    ) -> tuple[dict[tuple[str, str], str], dict[str, str]]:
+        """Squares and sheets for references, and the files that they link to."""
+        references: dict[tuple[str, str], str] = {}
+        links: dict[str, str] = {}
+        for key, entries in laid.scene.away.items():
+            numbers = sorted({home[gear][0] for _, _, gear in entries})
+            for _, _, gear in entries:
+                references[key, gear] = home[gear][1]
+            references[key, ""] = "sheet " + ", ".join(map(str, numbers))
+            links[key] = f"{stems[numbers[0] - 1]}.svg"
+        for key in laid.scene.groups:
+            gear = next((name for name in home if (self.facts.site.gear[name].place or "") == key[6:]), None)
+            if gear:
+                links[key] = f"{stems[home[gear][0] - 1]}.svg"
+        return references, links
+
+    def _composed(
+        self,
+        laid: _Laid,
+        number: int,
+        of: int,
+        references: Mapping[tuple[str, str], str],
+        links: Mapping[str, str],
+    ) -> Sheet:
+        left = MARGIN + _TIER_ROOM
+        built = build(laid.scene, NATURAL_WIDTH - MARGIN - left, laid.ranks, laid.socket_x, references)
+        drawing = Drawing(
+            laid.stem,
+            _KIND,
+            laid.title,
+            _DESC,
+            max(NATURAL_WIDTH, laid.found.right + MARGIN),
+            laid.found.bottom + 8,
+            self._shapes(laid, built, links),
+            cabling_legend(laid.scene, built.plates, laid.found, self.ends, self.theme),
+            tuple(marks(laid.scene, laid.listed, built.plates, laid.found)),
+            tuple(unchecked_here(laid.scene, self.unchecked)),
+        )
+        info = self.facts.site.info
+        return compose(
+            drawing,
+            identity(info),
+            identification=f"{info.ref}-CAB-{number:02}",
+            number=number,
+            of=of,
+            theme=self.theme,
+        )
+
+    def _shapes(self, laid: _Laid, built: Built, links: Mapping[str, str]) -> tuple[Shape, ...]:
+        scene, found, theme = laid.scene, laid.found, self.theme
+        plates = [
+            plate_shapes(key, plate, found.boxes[key], scene, theme, links.get(key, ""))
+            for key, plate in built.plates.items()
+        ]
+        return (
+            Group(tuple(area_shapes(found.areas, theme)), kind="areas"),
+            Group(tuple(wire_shapes(scene, found, theme)), kind="cables"),
+            Group(
+                (*tie_shapes(scene, found, theme), *bar_shapes(found, self._barred(scene), theme)), kind="cable-marks"
+            ),
+            Group(tuple(tag_shapes(scene, found, theme)), kind="tags"),
+            Group(tuple(plates), kind="plates"),
+            Group(tuple(tier_shapes(_tier_spans(scene, built, found), MARGIN + 12, theme)), kind="tiers"),
+        )
+
+
+def _tier_spans(scene: Scene, built: Built, found: Geometry) -> list[tuple[str, float, float]]:
+    """Names of tiers with the top and bottom of their rows; neighbours of one name are one."""
+    names = scene.tiers.names(scene.facts.site)
+    spans: list[tuple[str, float, float]] = []
+    by_row: dict[int, str] = {}
+    for key, row in built.rows.items():
+        by_row.setdefault(row, names.get(scene.levels[key], "elsewhere"))
+    for row in sorted(by_row):
+        name, (top, bottom) = by_row[row], found.rows[row]
+        if spans and spans[-1][0] == name:
+            spans[-1] = (name, spans[-1][1], bottom)
+        else:
+            spans.append((name, top, bottom))
+    return spans
+
+
+def _listed(words: Sequence[str]) -> str:
+    return ", ".join(words)
