@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from tests.model.sites import said, site_of
+from tests.model.sites import read_text, said, site_of
 from topodraw.model.cabling import Cord, End
 from topodraw.model.entry import Entry
 from topodraw.model.gear import BridgeSettings, MstpInstance, MstpRegion, RackPosition, VlanStatement
@@ -249,3 +249,24 @@ def test_a_site_is_the_same_when_it_is_read_again(site: Site) -> None:
     assert said(again) == []
     assert again.site == site
     assert dataclasses.is_dataclass(again.site)
+
+
+def test_a_key_with_nothing_after_it_says_nothing(tmp_path: Path) -> None:
+    hardware = "hardware: {h: {function: switch, size: , ports: , managed: }}\n"
+    gear = "gear: {g: {model: h, ports: , after: , count: }}\n"
+    empty = site_of(read_text(tmp_path, hardware + gear + "zones:\nconduits:\n"))
+    assert empty.gear["g"].count == 1
+    assert empty.hardware["h"].managed is True
+    assert (empty.gear["g"].after, list(empty.zones)) == ((), ["internet"])
+
+
+def test_numbers_can_be_names_and_texts(tmp_path: Path) -> None:
+    written = """
+hardware: {h: {function: switch, ports: {1..4: {jack: RJ45, speeds: 1G}}}}
+gear: {5: {model: h, serial: 007, note: 1.10, ports: {1: {untagged: 20, tagged: [0x1F]}}}}
+vlans: {20: {id: 20}, 0x1F: {id: 31}}
+"""
+    gear = site_of(read_text(tmp_path, written)).gear["5"]
+    assert (gear.serial, gear.note) == ("007", "1.10")
+    assert gear.ports["1"].vlans == VlanStatement("20", ("0x1F",), ("gear", "5", "ports", "1"))
+    assert gear.ports["4"].hardware.speeds_bps == (10**9,)

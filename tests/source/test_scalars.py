@@ -1,6 +1,7 @@
 """Plain words mean what YAML 1.2's core schema says (YAML 1.2.2, section 10.3.2)."""
 
 import math
+import re
 
 import pytest
 from hypothesis import assume, example, given
@@ -57,13 +58,13 @@ def test_not_a_number_is_a_float() -> None:
 
 @given(st.text("0123456789+-.eExoabfnNulTrtisFA~:_", min_size=1, max_size=8))
 @example("0x1F")
-@example("0o17")
-@example("1e5")
+@example("-12.50")
+@example("tRue")
 def test_an_independent_yaml_1_2_reader_agrees(word: str) -> None:
     # ruamel.yaml follows 1.2 but for underscores in numbers, "=" and dates, which 1.2 leaves as text,
-    # and for numbers such as "1e5" without a point, which the core schema takes for numbers.
+    # and for some numbers with an exponent (1e5, .0E0), which the core schema takes for numbers.
     assume("_" not in word and not (word[-1] == ":" or ": " in word) and word[0] not in ":-")
-    assume(not word.startswith(("0o", "0x", "+0", "-0")) and ("e" not in word.lower() or "." in word))
+    assume(not word.startswith(("0o", "+0", "-0")) and not re.search("[0-9.][eE]", word))
     theirs = YAML(typ="safe", pure=True).load(f"[{word}]")[0]
     ours = plain_value(word)
     if isinstance(theirs, (int, float, bool, str)) or theirs is None:

@@ -135,7 +135,7 @@ class Flow:
         return f"{self.source} {'<->' if self.both_ways else '->'} {self.target}"
 
 
-_FLOW = re.compile(r"(\S(?:.*?\S)?)\s*(<->|->)\s*(\S(?:.*\S)?)")
+_FLOW = re.compile(r"(.+?)\s*(<->|->)\s*(.+)")
 
 
 def _flow(text: str) -> Flow:

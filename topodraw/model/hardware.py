@@ -6,12 +6,14 @@ from pydantic import BeforeValidator, Field
 
 from topodraw.model.entry import Entry, Named
 from topodraw.model.fields import (
+    ONE_OR_MORE,
     BitsPerSecond,
     Bytes,
     Fraction,
     Kilograms,
     Millimetres,
     Number,
+    OneOrMore,
     Seconds,
     Truth,
     VoltAmperes,
@@ -46,7 +48,7 @@ class HardwarePort(Entry):
 
     jack: str | None = None
     cage: str | None = None
-    speeds_bps: Annotated[tuple[BitsPerSecond, ...], Field(alias="speeds")] = ()
+    speeds_bps: Annotated[tuple[BitsPerSecond, ...], ONE_OR_MORE, Field(alias="speeds")] = ()
     poe: PoeSource | None = None
     powered: PoweredPort | None = None
     through: Truth = False
@@ -114,7 +116,7 @@ class Hardware(Named):
     ports: dict[str, HardwarePort] = {}
     # for `function: module`
     form: str | None = None
-    phys: tuple[str, ...] = ()
+    phys: OneOrMore = ()
     connector: str | None = None
     polish: Literal["flat", "angled"] | None = None
     transmit: str | None = None

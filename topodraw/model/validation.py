@@ -64,28 +64,39 @@ class Validator:
             return model.model_validate(data)
         except ValidationError as error:
             first = error
-        text = self._with_numbers_as_text(data, first, path)
-        if text is not None:
+        mended = self._mended(model, data, first, path)
+        if mended is not None:
+            data = mended
             try:
-                return model.model_validate(text)
+                return model.model_validate(data)
             except ValidationError as error:
                 first = error
         for detail in self._worth_telling(model, first, data):
             self._explain(model, detail, data, path)
         return None
 
-    def _with_numbers_as_text(
-        self, data: dict[str, Any], error: ValidationError, path: Path
+    def _mended(
+        self, model: type[BaseModel], data: dict[str, Any], error: ValidationError, path: Path
     ) -> dict[str, Any] | None:
-        """`serial: 0012` is read as a number; where a text is due, it is the text that was written."""
+        """What is written, read with more thought where that helps; None where it doesn't.
+
+        `serial: 0012` is a number to YAML, but where a text is due it is the text as written. A key with
+        nothing after it (`ports:`) says nothing.
+        """
         copy: dict[str, Any] | None = None
         for detail in error.errors(include_url=False, include_context=False):
             where = _real_path(data, detail["loc"])
             value = _value_at(data, where)
-            if detail["type"] == "string_type" and type(value) in (int, float) and where:
-                copy = _copied(data) if copy is None else copy
-                holder: Any = _value_at(copy, where[:-1])
+            number = detail["type"] == "string_type" and type(value) in (int, float)
+            nothing = value is None and where and where[-1] in _keys_at(model, where[:-1])
+            if not where or not (number or nothing):
+                continue
+            copy = _copied(data) if copy is None else copy
+            holder: Any = _value_at(copy, where[:-1])
+            if number:
                 holder[where[-1]] = self._positions.text((*path, *map(str, where)))
+            else:
+                holder.pop(where[-1], None)
         return copy
 
     def _worth_telling(self, model: type[BaseModel], error: ValidationError, data: Any) -> list[Any]:
@@ -95,7 +106,7 @@ class Validator:
         for detail in details:
             *inside, key = _real_path(data, detail["loc"]) or ("",)
             if detail["type"] == "extra_forbidden":
-                meant.add((*inside, nearest(str(key), _keys(_model_at(model, tuple(inside)) or model))))
+                meant.add((*inside, nearest(str(key), _keys_at(model, tuple(inside)))))
         reached = [_real_path(data, detail["loc"]) for detail in details]
 
         def is_consequence(detail: Any) -> bool:
@@ -113,7 +124,7 @@ class Validator:
         where = (*path, *map(str, inside))
         key = next((step for step in reversed(inside) if isinstance(step, str)), path[-1])
         if kind == "extra_forbidden":
-            known = _keys(_model_at(model, inside[:-1]) or model)
+            known = _keys_at(model, inside[:-1])
             message = f"unknown key {key!r}{did_you_mean(key, known)}"
             self._report(
                 Problem("unknown-key", message, f"keys: {listed(known, 40)}", self._positions.key(where))
@@ -219,6 +230,12 @@ def _copied(data: Any) -> Any:
 def _keys(model: type[BaseModel]) -> list[str]:
     keys = [info.alias or name for name, info in model.model_fields.items()]
     return [key for key in keys if not key.startswith("@")]
+
+
+def _keys_at(model: type[BaseModel], path: tuple[int | str, ...]) -> list[str]:
+    """The keys of the entry at `path` inside an entry of kind `model`; none where there is no entry."""
+    found = _model_at(model, path)
+    return _keys(found) if found else []
 
 
 def _required(model: type[BaseModel]) -> list[str]:
