@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from tests.model.sites import read_text, said, site_of
+from tests.model.sites import read_files, read_text, said, site_of
 from topodraw.model.cabling import Cord, End
 from topodraw.model.entry import Entry
 from topodraw.model.gear import BridgeSettings, MstpInstance, MstpRegion, RackPosition, VlanStatement
@@ -270,3 +270,26 @@ vlans: {20: {id: 20}, 0x1F: {id: 31}}
     assert (gear.serial, gear.note) == ("007", "1.10")
     assert gear.ports["1"].vlans == VlanStatement("20", ("0x1F",), ("gear", "5", "ports", "1"))
     assert gear.ports["4"].hardware.speeds_bps == (10**9,)
+
+
+def test_a_range_in_prose_is_prose(tmp_path: Path) -> None:
+    written = """
+hardware: {h: {function: switch}}
+gear:
+  g1..g3: {model: h, note: "like s1..s9"}
+  one: {model: h, note: p1..p4}
+"""
+    gear = site_of(read_text(tmp_path, written)).gear
+    assert [gear[name].note for name in ("g1", "g3", "one")] == ["like s1..s9", "like s1..s9", "p1..p4"]
+
+
+def test_a_misspelt_section_is_told_alone(tmp_path: Path) -> None:
+    reading = read_text(tmp_path, "zoness: {z: {title: Z}}\nvlans: {v: {id: 2, zone: z}}\n")
+    (problem,) = said(reading)
+    assert "unknown section 'zoness'; did you mean 'zones'?" in problem
+
+
+def test_a_file_that_cannot_be_read_is_told_without_what_refers_into_it(tmp_path: Path) -> None:
+    reading = read_files(tmp_path, zones="zones: {z: [", vlans="vlans: {v: {id: 2, zone: z}, w: {id: x}}")
+    assert [problem.position.file for problem in reading.problems] == ["zones.yaml", "vlans.yaml"]
+    assert [problem.rule for problem in reading.problems] == ["bad-yaml", "bad-value"]
