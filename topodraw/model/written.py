@@ -181,9 +181,10 @@ class RootPromise(_PromiseEntry):
 
 
 class NeverPromise(_PromiseEntry):
-    """Traffic that must not get through."""
+    """Traffic that must not get through: any of it, or one service."""
 
     never: FlowText
+    service: Service | None = None
 
 
 class AlwaysPromise(_PromiseEntry):
