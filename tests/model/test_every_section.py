@@ -205,6 +205,7 @@ def test_conduits_and_promises_know_what_they_name(site: Site) -> None:
     assert published.allow == ("tcp/443", "udp/5000-5010", "icmp")
     assert site.conduits[0].both_ways
     assert site.conduits[0].allow == ("any",)
+    assert [promise.service for promise in site.expect[1:3]] == ["tcp/25", "tcp/554"]
     survive = site.expect[4]
     assert (survive.survive, survive.survive_kind, survive.target) == (
         "T1",

@@ -81,9 +81,10 @@ class FlowResolver:
             found = self._names.find(("gear", "stacks"), entry.root, (*at, "root"))
             return Promise(number, "root", text, at, entry.because, root=found[1]) if found else None
         if isinstance(entry, NeverPromise):
-            return self._about_flow(
-                Promise(number, "never", text, at, entry.because, flow=entry.never), "never"
+            promise = Promise(
+                number, "never", text, at, entry.because, flow=entry.never, service=entry.service
             )
+            return self._about_flow(promise, "never")
         if isinstance(entry, AlwaysPromise):
             promise = Promise(
                 number, "always", text, at, entry.because, flow=entry.always, service=entry.service
