@@ -28,7 +28,8 @@ def repository(tmp_path_factory: pytest.TempPathFactory) -> Path:
     site = folder / "site"
     run(sys.executable, "-m", "topodraw", "new", site, folder=folder, PYTHONPATH=str(project))
     (site / ".pre-commit-config.yaml").write_text(
-        f"repos:\n  - repo: {project}\n    rev: {revision}\n    hooks: [{{id: topodraw-check}}, {{id: topodraw-draw}}]\n"
+        f"repos:\n  - repo: {project}\n    rev: {revision}\n"
+        "    hooks: [{id: topodraw-check}, {id: topodraw-draw}]\n"
     )
     run("git", "init", "-q", folder=site)
     run(sys.executable, "-m", "topodraw", "draw", ".", folder=site, PYTHONPATH=str(project))
@@ -64,7 +65,11 @@ def test_a_change_that_breaks_a_rule_stops_the_commit(repository: Path) -> None:
 def test_a_change_redraws_the_sheets_and_asks_for_them(repository: Path) -> None:
     source = repository / "site.yaml"
     text = source.read_text()
-    source.write_text(text.replace("ref:", "issue: Z, ref:", 1) if "issue:" not in text else text.replace("issue: ", "issue: Z", 1))
+    source.write_text(
+        text.replace("ref:", "issue: Z, ref:", 1)
+        if "issue:" not in text
+        else text.replace("issue: ", "issue: Z", 1)
+    )
     done = _hooks(repository)
     assert done.returncode == 1
     assert "files were modified by this hook" in done.stdout

@@ -13,7 +13,10 @@ SHEET = b'<svg data-topodraw="sheet"/>'
 
 
 def test_only_changed_sheets_are_written(tmp_path: Path) -> None:
-    assert writing.write_sheets(tmp_path, {"rack-A.svg": b"one", "zones.svg": b"two"}) == ("rack-A.svg", "zones.svg")
+    assert writing.write_sheets(tmp_path, {"rack-A.svg": b"one", "zones.svg": b"two"}) == (
+        "rack-A.svg",
+        "zones.svg",
+    )
     before = (tmp_path / "rack-A.svg").stat().st_mtime_ns
     assert writing.write_sheets(tmp_path, {"rack-A.svg": b"one", "zones.svg": b"three"}) == ("zones.svg",)
     assert (tmp_path / "rack-A.svg").stat().st_mtime_ns == before
@@ -49,5 +52,5 @@ def test_only_own_sheets_count_as_left_over(tmp_path: Path) -> None:
 
 def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
     (tmp_path / "sheets").write_text("a file stands where the folder should be")
-    with pytest.raises(writing.WritingError, match="can't write to .*sheets"):
+    with pytest.raises(writing.WritingError, match=r"can't write to .*sheets"):
         writing.write_sheets(tmp_path / "sheets", {"zones.svg": b""})

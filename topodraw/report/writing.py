@@ -17,7 +17,7 @@ class WritingError(Exception):
 
 
 def write_sheets(folder: Path, sheets: Mapping[str, bytes]) -> tuple[str, ...]:
-    """Write each sheet beside its final place, then rename it: a run that dies leaves the old or the new, whole.
+    """Write each sheet beside its place, then rename it: a run that dies leaves the old or the new, whole.
 
     Returns the names of the files that changed, sorted. A file whose bytes are the same is not touched.
     Raises WritingError if the folder can't be made or written.
@@ -33,7 +33,7 @@ def write_sheets(folder: Path, sheets: Mapping[str, bytes]) -> tuple[str, ...]:
 
 
 def stale_sheets(folder: Path, sheets: Mapping[str, bytes]) -> tuple[tuple[str, str], ...]:
-    """What differs between the folder and the sheets as they should be: (name, reason), sorted. Writes nothing."""
+    """What differs between the folder and the sheets as they should be: (name, reason), sorted."""
     stale = []
     for name in sorted(sheets):
         if not (folder / name).is_file():
