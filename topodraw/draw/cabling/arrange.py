@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from topodraw.draw.cabling.order import Joint, Order
 from topodraw.draw.cabling.plan import Box, Edge, Plan
+from topodraw.draw.cabling.refine import Chain, Refiner
+from topodraw.draw.cabling.titles import tab_widths
 from topodraw.draw.placement import Engine, Node, horizontal_places
-from topodraw.draw.primitives import TEXT_SIZE
-from topodraw.draw.text_metrics import width as width_of
 
 BETWEEN_BOXES = 18.0
 BETWEEN_JOINED = 50.0
@@ -20,9 +21,8 @@ BETWEEN_PASSES = 12.0
 BAND_PAD = 16.0
 """From a band's border to what stands in it, in px."""
 BAND_GAP = 12.0
-TITLE_AT_MOST = 210.0
-"""Titles of areas longer than this many px are broken into lines."""
 _SWEEPS = ("down", "up", "down", "up", "down", "up", "down", "both", "both", "both", "both")
+_TRIAL_SWEEPS = ("down", "up", "both")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +89,12 @@ def ways(plan: Plan) -> dict[str, Way]:
 
 
 def arrange(
-    plan: Plan, left: float, width: float, engine: Engine | None, title_room: Mapping[str, float]
+    plan: Plan, left: float, width: float, engine: Engine | None, title_room: Mapping[str, float], refine: bool
 ) -> Arrangement:
     """Places for everything in a drawing from `left` px on, `width` px wide (wider where its contents need it).
 
-    `title_room` keeps px free at the left of areas whose titles find no room between wires. Raises PlacementError when the engine fails.
+    `title_room` keeps px free at the left of areas whose titles find no room between wires. With `refine` detours are
+    taken back, which takes its time. Raises PlacementError when the engine fails.
     """
     way_of = ways(plan)
     items, pulls, index = _items(plan, way_of)
@@ -103,12 +104,32 @@ def arrange(
     joined = [(index[one, -1], index[other, -1]) for one, other in plan.joined]
     pairs = [(pull.one, pull.other) for pull in pulls] + joined
     places = horizontal_places(nodes, pairs, plan.name, engine)
-    order = _order(items, places, plan, index)
-    bands = _bands(items, order, plan, left, width, title_room)
-    inner = {
-        area: (low + BAND_PAD + title_room.get(area, 0.0), high - BAND_PAD) for area, (low, high) in bands.items()
-    }
-    _settle(items, order, pulls, inner, plan)
+    areas, order = _order(items, places, plan, index)
+    joints = [_joint(pull, items) for pull in pulls if items[pull.one].row != items[pull.other].row]
+    better = Order(order, areas, [item.area for item in items], joints, joined)
+    better.improve()
+    bands: dict[str, tuple[float, float]] = {}
+
+    def settle(sweeps: Sequence[str] = _TRIAL_SWEEPS) -> None:
+        bands.clear()
+        bands.update(_bands(items, order, better.areas, plan, left, width, title_room))
+        inner = {
+            area: (low + BAND_PAD + title_room.get(area, 0.0), high - BAND_PAD)
+            for area, (low, high) in bands.items()
+        }
+        _settle(items, order, pulls, inner, plan, sweeps)
+
+    if refine:
+        Refiner(
+            better,
+                _chains(plan, way_of, index),
+            [at for at, item in enumerate(items) if item.box and len(order[item.row]) > 1],
+            joined,
+            settle,
+            lambda at: items[at].x + items[at].width / 2,
+            lambda: sum(_reach(pull, items) for pull in pulls),
+        ).improve()
+    settle(_SWEEPS)
     return Arrangement(
         {item.box.key: item.x for item in items if item.box},
         {(key, row): items[at].x for (key, row), at in index.items() if row >= 0},
@@ -127,6 +148,7 @@ def _items(
     index = {(box.key, -1): place for place, box in enumerate(plan.boxes)}
     boxes = {box.key: box for box in plan.boxes}
     pulls = []
+    ground = min((box.row for box in plan.boxes if box.area in plan.downstairs), default=0)
     for wire in plan.wires:
         way = way_of[wire.key]
         ends = wire.ends if way.upper == 0 else wire.ends[::-1]
@@ -138,7 +160,10 @@ def _items(
         for row in way.passes:
             index[wire.key, row] = len(items)
             chain.append((len(items), 0.0))
-            items.append(_Item(row, _pass_area(boxes[ends[0].box], boxes[ends[1].box]), 0.0, None))
+            area = boxes[ends[1].box].area
+            if area in plan.downstairs and row < ground:
+                area = boxes[ends[0].box].area
+            items.append(_Item(row, area, 0.0, None))
         chain.append(spots[1])
         for step, (one, other) in enumerate(zip(chain, chain[1:], strict=False)):
             weight = wire.pull * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
@@ -146,27 +171,47 @@ def _items(
     return items, pulls, index
 
 
-def _pass_area(upper: Box, lower: Box) -> str:
-    """A wire comes down in the band of its lower end."""
-    return lower.area if lower.inside or not upper.inside else upper.area
+def _reach(pull: _Pull, items: list[_Item]) -> float:
+    """How far a piece of wire runs level, in px."""
+    one, other = items[pull.one], items[pull.other]
+    return abs(one.x + pull.one_offset - other.x - pull.other_offset)
+
+
+def _chains(plan: Plan, way_of: Mapping[str, Way], index: Mapping[tuple[str, int], int]) -> list[Chain]:
+    """The wires that pass rows."""
+    found = []
+    for wire in plan.wires:
+        way = way_of[wire.key]
+        if way.passes:
+            upper, lower = wire.ends if way.upper == 0 else wire.ends[::-1]
+            passes = tuple(index[wire.key, row] for row in way.passes)
+            found.append(Chain(index[upper.box, -1], passes, index[lower.box, -1]))
+    return found
+
+
+def _joint(pull: _Pull, items: list[_Item]) -> Joint:
+    if items[pull.one].row < items[pull.other].row:
+        return Joint(pull.one, pull.one_offset, pull.other, pull.other_offset)
+    return Joint(pull.other, pull.other_offset, pull.one, pull.one_offset)
 
 
 def _order(
     items: list[_Item], places: list[float], plan: Plan, index: Mapping[tuple[str, int], int]
-) -> list[list[int]]:
-    """Items of each row from left to right, area by area."""
+) -> tuple[list[str], list[list[int]]]:
+    """Areas from left to right, and the items of each row, area by area."""
     middle: dict[str, float] = {}
     for area in plan.areas:
         own = [place for item, place in zip(items, places, strict=True) if item.area == area]
         middle[area] = sum(own) / len(own) if own else 0.0
-    area_rank = {area: rank for rank, area in enumerate(sorted(middle, key=lambda area: middle[area]))}
+    areas = sorted(middle, key=lambda area: middle[area])
+    area_rank = {area: rank for rank, area in enumerate(areas)}
     rows = 1 + max(item.row for item in items)
     order: list[list[int]] = [[] for _ in range(rows)]
     for at in sorted(range(len(items)), key=lambda at: (area_rank[items[at].area], places[at], at)):
         order[items[at].row].append(at)
     for one, other in plan.joined:
         _bring_together(order[items[index[one, -1]].row], index[one, -1], index[other, -1], items)
-    return order
+    return areas, order
 
 
 def _bring_together(row: list[int], one: int, other: int, items: list[_Item]) -> None:
@@ -188,6 +233,7 @@ def _gap(one: _Item, other: _Item, joined: set[frozenset[str]]) -> float:
 def _bands(
     items: list[_Item],
     order: list[list[int]],
+    sequence: Sequence[str],
     plan: Plan,
     left: float,
     width: float,
@@ -196,40 +242,35 @@ def _bands(
     """The borders of each area's band: as wide as its widest row and its title, what is left over shared out."""
     joined = {frozenset(pair) for pair in plan.joined}
     need = {
-        area: min(width_of(title, TEXT_SIZE + 1, "bold"), TITLE_AT_MOST) + 2 * BAND_PAD if title else 0.0
+        area: max(tab_widths(title)[-1] + 8, 2 * BAND_PAD) if title else 2 * BAND_PAD
         for area, title in plan.areas.items()
     }
-    sequence: list[str] = []
     for row in order:
         for area in dict.fromkeys(items[at].area for at in row):
             own = [items[at] for at in row if items[at].area == area]
             gaps = sum(_gap(a, b, joined) for a, b in zip(own, own[1:], strict=False))
             need[area] = max(need[area], sum(item.width for item in own) + gaps + 2 * BAND_PAD + title_room.get(area, 0.0))
-    for row in order:
-        known = [items[at].area for at in row]
-        sequence = _merged(sequence, list(dict.fromkeys(known)))
-    total = sum(need.values()) + BAND_GAP * (len(sequence) - 1)
-    spare = min(max(0.0, width - total), 0.6 * total)
-    start = left + max(0.0, width - total - spare) / 2
-    bands = {}
-    for area in sequence:
-        wide = need[area] + spare * need[area] / sum(need.values())
-        bands[area] = (start, start + wide)
-        start += wide + BAND_GAP
+    bands: dict[str, tuple[float, float]] = {}
+    for downstairs in (False, True):
+        floor = [area for area in sequence if (area in plan.downstairs) == downstairs]
+        bands |= _side_by_side(floor, need, left, width)
     return bands
 
 
-def _merged(known: list[str], more: list[str]) -> list[str]:
-    """Both sequences as one; they agree on the order of what they share."""
-    result = list(known)
-    at = 0
-    for area in more:
-        if area in result:
-            at = result.index(area) + 1
-        else:
-            result.insert(at, area)
-            at += 1
-    return result
+def _side_by_side(
+    floor: Sequence[str], need: Mapping[str, float], left: float, width: float
+) -> dict[str, tuple[float, float]]:
+    """Bands next to each other in the middle of the sheet; what is left over is shared out, up to a point."""
+    used = sum(need[area] for area in floor)
+    total = used + BAND_GAP * (len(floor) - 1)
+    spare = min(max(0.0, width - total), 0.6 * total)
+    start = left + max(0.0, width - total - spare) / 2
+    bands = {}
+    for area in floor:
+        wide = need[area] + spare * need[area] / used
+        bands[area] = (start, start + wide)
+        start += wide + BAND_GAP
+    return bands
 
 
 def _settle(
@@ -238,6 +279,7 @@ def _settle(
     pulls: Sequence[_Pull],
     bands: Mapping[str, tuple[float, float]],
     plan: Plan,
+    sweeps: Sequence[str],
 ) -> None:
     """Move everything, row by row and again, to where its wires run straightest, keeping order and distances."""
     joined = {frozenset(pair) for pair in plan.joined}
@@ -251,7 +293,7 @@ def _settle(
             groups.append([at for at in row if items[at].area == area])
     for group in groups:
         _spread(group, items, bands, joined)
-    for sweep in _SWEEPS:
+    for sweep in sweeps:
         for group in groups if sweep != "up" else reversed(groups):
             _place_group(group, items, by_item, bands, joined, sweep)
 
@@ -284,7 +326,7 @@ def _place_group(
 ) -> None:
     """The places in one band of one row that make the sum of all jogs least (isotonic regression by weighted medians)."""
     offsets = _offsets(group, items, joined)
-    blocks: list[tuple[list[tuple[float, float]], int]] = []
+    blocks: list[tuple[list[tuple[float, float]], int, float]] = []
     for at, offset in zip(group, offsets, strict=True):
         wishes = []
         for other, shift, weight in by_item[at]:
@@ -294,15 +336,15 @@ def _place_group(
             wishes.append((items[other].x + shift - offset, weight))
         if not wishes:
             wishes.append((items[at].x - offset, 0.05))
-        blocks.append((wishes, 1))
-        while len(blocks) > 1 and _median(blocks[-2][0]) > _median(blocks[-1][0]):
-            last = blocks.pop()
-            blocks[-1] = (blocks[-1][0] + last[0], blocks[-1][1] + last[1])
+        blocks.append((wishes, 1, _median(wishes)))
+        while len(blocks) > 1 and blocks[-2][2] > blocks[-1][2]:
+            (one, count, _), (other, more, _) = blocks[-2:]
+            blocks[-2:] = [(one + other, count + more, _median(one + other))]
     low, right = bands[items[group[0]].area]
     high = right - offsets[-1] - items[group[-1]].width
     place = 0
-    for wishes, count in blocks:
-        start = min(max(_median(wishes), low), high)
+    for _, count, middle in blocks:
+        start = min(max(middle, low), high)
         for at, offset in zip(group[place : place + count], offsets[place : place + count], strict=True):
             items[at].x = start + offset
         place += count
@@ -310,7 +352,9 @@ def _place_group(
 
 def _median(wishes: list[tuple[float, float]]) -> float:
     """The weighted lower median."""
-    half = sum(weight for _, weight in wishes) / 2
+    if len(wishes) == 1:
+        return wishes[0][0]
+    half = sum([weight for _, weight in wishes]) / 2
     total = 0.0
     for value, weight in sorted(wishes):
         total += weight

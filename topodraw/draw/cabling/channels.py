@@ -22,8 +22,6 @@ COMB = 21.0
 COMB_PITCH = 15.0
 MARKS = 18.0
 """Room between boxes and names for rings and bars, in px."""
-TITLE = 34.0
-"""Room for the titles of areas that begin in the row below, in px."""
 CLOSE = 12.0
 """Room for the lower borders of areas that end in the row above, in px."""
 _SHORT = 84.0
@@ -80,12 +78,11 @@ def channels(
     plan: Plan,
     arrangement: Arrangement,
     marked: Mapping[tuple[int, bool], bool],
-    starting: Sequence[int],
     ending: Sequence[int],
 ) -> list[Channel]:
-    """All channels, routed and measured. `marked` tells at which border (channel, upper) rings or bars stand;
+    """All channels, routed and measured, without room for the titles of areas.
 
-    `starting` and `ending` are the rows in which areas begin and end.
+    `marked` tells at which border (channel, upper) rings or bars stand; `ending` are the rows in which areas end.
     """
     boxes = {box.key: box for box in plan.boxes}
     found = [Channel(number) for number in range(arrangement.rows + 1)]
@@ -98,7 +95,7 @@ def channels(
         _want_tags(wire, boxes, arrangement, found, tags)
     wires = {wire.key: wire for wire in plan.wires}
     for channel in found:
-        _measure(channel, wires, tags[channel.number], marked, starting, ending)
+        _measure(channel, wires, tags[channel.number], marked, ending)
     return found
 
 
@@ -146,7 +143,6 @@ def _measure(
     wires: Mapping[str, Wire],
     tags: Mapping[Edge, list[Tag]],
     marked: Mapping[tuple[int, bool], bool],
-    starting: Sequence[int],
     ending: Sequence[int],
 ) -> None:
     upper, upper_height = place_tags(tags["bottom"], channel.legs(True))
@@ -168,7 +164,7 @@ def _measure(
         "upper tags": upper_height,
         "closing": CLOSE if channel.number - 1 in ending else 0.0,
         "lanes": y + LANE if count else 6.0,
-        "titles": TITLE if channel.number in starting else 0.0,
+        "titles": 0.0,
         "lower tags": lower_height,
         "lower marks": MARKS if marked.get((channel.number, False)) else 4.0 if lower else 0.0,
     }

@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from topodraw.draw import text_metrics
-from topodraw.draw.cabling.arrange import TITLE_AT_MOST, Arrangement, arrange
-from topodraw.draw.cabling.channels import CLOSE, COMB_PITCH, MARKS, TITLE, Channel, channels, end_x
+from topodraw.draw.cabling.arrange import Arrangement, arrange
+from topodraw.draw.cabling.channels import CLOSE, MARKS, Channel, channels, end_x
 from topodraw.draw.cabling.plan import Box, Edge, Plan, Ring
 from topodraw.draw.cabling.tags import ROW, tag_width
+from topodraw.draw.cabling.titles import tab_height, tab_width, title_settings
 from topodraw.draw.placement import Engine
-from topodraw.draw.primitives import TEXT_SIZE, Point
+from topodraw.draw.primitives import Point
 
 JACK_HALF = 8.0
 """Half the width of a port as drawn, in px."""
 JACK_MIDDLE = 8.0
 """From the edge of a box to the middle of its ports, in px."""
 _TIE_AT_MOST = 130.0
+Tab = tuple[float, tuple[str, ...]]
+"""The left side of a title's tab, and its lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,8 @@ class TieSpot:
     left: float
     right: float
     y: float
+    number_x: float
+    """The middle of its number, beside the ring where no line runs."""
 
 
 @dataclass(slots=True)
@@ -85,7 +89,8 @@ class Geometry:
 
 
 def geometry(
-    plan: Plan, left: float, top: float, width: float, barred: Sequence[tuple[str, int]], engine: Engine | None
+    plan: Plan, left: float, top: float, width: float, barred: Sequence[tuple[str, int]], engine: Engine | None,
+    refine: bool = True,
 ) -> Geometry:
     """Places for everything in a plan, from (`left`, `top`) on. `barred` are wire ends that need room for a mark.
 
@@ -93,29 +98,20 @@ def geometry(
     """
     title_room: dict[str, float] = {}
     while True:
-        arrangement = arrange(plan, left, width, engine, title_room)
+        arrangement = arrange(plan, left, width, engine, title_room, refine)
         spans = _area_rows(plan)
         ties = _ties(plan, arrangement)
         marked = {(channel, upper): True for channel, upper, _, _, _ in ties}
         marked |= {place: True for place in _barred_borders(plan, arrangement, barred)}
-        starting = [first for first, _ in spans.values()]
         ending = [last for _, last in spans.values()]
-        found = channels(plan, arrangement, marked, starting, ending)
+        found = channels(plan, arrangement, marked, ending)
         tabs, crowded = _tabs(plan, arrangement, found, spans, title_room)
         if not crowded:
+            for area, (first, _) in spans.items():
+                strips = found[first].strips
+                strips["titles"] = max(strips["titles"], tab_height(tabs[area][1]) + 12)
             return _place(plan, arrangement, found, spans, tabs, ties, top)
         title_room |= crowded
-
-
-def title_lines(title: str) -> list[str]:
-    """An area's title in lines that fit its tab."""
-    return text_metrics.wrap(title, TITLE_AT_MOST, TEXT_SIZE + 1, "bold")
-
-
-def tab_width(title: str) -> float:
-    """Width of the tab that holds an area's title, in px."""
-    widths = [text_metrics.width(words, TEXT_SIZE + 1, "bold") for words in title_lines(title)]
-    return max(widths, default=0.0) + 16
 
 
 def _area_rows(plan: Plan) -> dict[str, tuple[int, int]]:
@@ -133,21 +129,26 @@ def _tabs(
     found: Sequence[Channel],
     spans: Mapping[str, tuple[int, int]],
     title_room: Mapping[str, float],
-) -> tuple[dict[str, float], dict[str, float]]:
-    """The left side of each area's tab between the lines that come down there; and what room must be made first."""
-    tabs, crowded = {}, {}
+) -> tuple[dict[str, Tab], dict[str, float]]:
+    """Each area's tab, in a gap between the lines that come down there; and what room must be made first."""
+    tabs: dict[str, Tab] = {}
+    crowded: dict[str, float] = {}
     for area, (first, _) in spans.items():
         left, right = arrangement.bands[area]
-        wide = tab_width(plan.areas[area])
         legs = [x for x in found[first].legs(False) if left < x < right]
         edges = [left - 8, *legs, right + 8]
-        free = [a + 8 for a, b in zip(edges, edges[1:], strict=False) if b - a - 16 >= wide]
-        if free:
-            tabs[area] = free[0]
-        elif area in title_room:
-            tabs[area] = left
+        settings = title_settings(plan.areas[area])
+        for lines in settings:
+            wide = tab_width(lines)
+            free = [a + 8 for a, b in zip(edges, edges[1:], strict=False) if b - a - 16 >= wide]
+            if free:
+                tabs[area] = (free[0], lines)
+                break
         else:
-            crowded[area] = wide
+            crowded[area] = tab_width(settings[-1])
+            if area in title_room:
+                tabs[area] = (left, settings[-1])
+                del crowded[area]
     return tabs, crowded
 
 
@@ -206,7 +207,7 @@ def _place(
     arrangement: Arrangement,
     found: Sequence[Channel],
     spans: Mapping[str, tuple[int, int]],
-    tabs: Mapping[str, float],
+    tabs: Mapping[str, Tab],
     ties: Sequence[tuple[int, bool, str, float, float]],
     top: float,
 ) -> Geometry:
@@ -229,7 +230,9 @@ def _place(
     for channel in found:
         _place_words(channel, channel_top[channel.number], result)
     for number, upper, key, left, right in ties:
-        result.ties.append(TieSpot(key, left, right, _mark_y(found[number], channel_top[number], upper)))
+        legs = found[number].legs(upper)
+        y = _mark_y(found[number], channel_top[number], upper)
+        result.ties.append(TieSpot(key, left, right, y, _number_x(left, right, legs)))
     boxes = {box.key: box for box in plan.boxes}
     for wire in plan.wires:
         way = arrangement.ways[wire.key]
@@ -238,6 +241,12 @@ def _place(
             result.marks_y[wire.key, number] = _mark_y(found[at], channel_top[at], edge == "bottom")
         result.lines[wire.key] = _corners(wire.key, plan, arrangement, found, channel_top, boxes, result)
     return result
+
+
+def _number_x(left: float, right: float, legs: Sequence[float]) -> float:
+    """Right of a ring, left of it, or in it, wherever a number has most room between lines."""
+    places = [right + 15, left - 15, (left + right) / 2]
+    return max(places, key=lambda x: (min(min(abs(x - leg) for leg in legs), 8.0), -places.index(x)))
 
 
 def _mark_y(channel: Channel, top: float, upper: bool) -> float:
@@ -252,7 +261,7 @@ def _place_areas(
     found: Sequence[Channel],
     channel_top: Sequence[float],
     spans: Mapping[str, tuple[int, int]],
-    tabs: Mapping[str, float],
+    tabs: Mapping[str, Tab],
     result: Geometry,
 ) -> None:
     for area, (first, last) in spans.items():
@@ -262,11 +271,11 @@ def _place_areas(
             AreaSpot(
                 area,
                 left,
-                channel_top[above.number] + above.strip_top("titles") + TITLE / 2 - 3,
+                channel_top[above.number] + above.strip_top("titles") + above.strips["titles"] / 2 - 3,
                 right,
                 channel_top[below.number] + below.strip_top("closing") + CLOSE / 2,
-                tuple(title_lines(plan.areas[area])),
-                tabs[area],
+                tabs[area][1],
+                tabs[area][0],
             )
         )
 
@@ -340,6 +349,3 @@ def _without_repeats(points: Sequence[Point]) -> list[Point]:
             kept.pop()
         kept.append(point)
     return kept
-
-
-__all__ = ["COMB_PITCH", "AreaSpot", "Geometry", "NoteSpot", "TagSpot", "TieSpot", "geometry", "tab_width", "title_lines"]

@@ -10,7 +10,7 @@ from topodraw.compute.links import Link
 from topodraw.draw.cabling.ends import CableEnds, length_words
 from topodraw.draw.cabling.plan import End, Ring
 from topodraw.draw.cabling.plates import Words
-from topodraw.draw.cabling.scene import Scene, Strand, add_services, gear_to_draw, root_gear
+from topodraw.draw.cabling.scene import Scene, Strand, add_services, function_words, gear_to_draw, root_gear
 from topodraw.draw.cabling.tiers import END_STATIONS, OUTSIDE, Tiers
 from topodraw.draw.cabling.wire_looks import bundle_look, link_look
 from topodraw.draw.theme import PurposeLook
@@ -20,7 +20,7 @@ def overview_scene(
     name: str, facts: Facts, tiers: Tiers, looks: Mapping[str, PurposeLook], ends: CableEnds
 ) -> Scene:
     """The scene of the backbone with links drawn from port to port, panels left out."""
-    scene = Scene(name, facts, tiers, looks, roots=root_gear(facts))
+    scene = Scene(name, facts, tiers, looks, roots=root_gear(facts), only_used=True)
     site = facts.site
     for gear in gear_to_draw(facts):
         if gear in tiers.backbone:
@@ -41,7 +41,6 @@ def overview_scene(
         _add_bundle(scene, near, place, links)
     add_services(scene, frozenset(tiers.backbone))
     _add_rings(scene)
-    _note_ports_elsewhere(scene)
     return scene
 
 
@@ -85,7 +84,7 @@ def _add_groups(scene: Scene, tiers: Tiers) -> None:
     for name in gear_to_draw(scene.facts):
         gear = scene.facts.site.gear[name]
         if name not in tiers.backbone and gear.function != "panel":
-            members.setdefault(gear.place or "", Counter())[gear.function.replace("-", " ")] += gear.count
+            members.setdefault(gear.place or "", Counter())[function_words(gear.function)] += gear.count
     for place, counts in members.items():
         key = f"group:{place}"
         scene.levels[key] = END_STATIONS
@@ -101,7 +100,7 @@ def _add_groups(scene: Scene, tiers: Tiers) -> None:
 
 def plural_ending(kind: str) -> str:
     """What a function's word takes for several; abbreviations and mass words stay."""
-    return "" if kind in ("ups", "storage", "other") else "es" if kind.endswith(("s", "ch")) else "s"
+    return "" if kind in ("UPS", "storage", "other") else "es" if kind.endswith(("s", "ch")) else "s"
 
 
 def _add_bundle(scene: Scene, near: str, place: str, links: list[Link]) -> None:
@@ -127,11 +126,3 @@ def _add_rings(scene: Scene) -> None:
         if len(wires) > 1:
             scene.rings.append(Ring(aggregate.name, wires))
 
-
-def _note_ports_elsewhere(scene: Scene) -> None:
-    used: dict[str, set[str]] = {}
-    for cable in scene.facts.site.cables.values():
-        for end in cable.ends:
-            if end.gear is not None and end.port is not None:
-                used.setdefault(end.gear, set()).add(end.port)
-    scene.elsewhere = {gear: frozenset(ports) for gear, ports in used.items()}

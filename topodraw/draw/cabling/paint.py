@@ -9,7 +9,8 @@ from topodraw.draw.cabling.channels import COMB_PITCH
 from topodraw.draw.cabling.geometry import AreaSpot, Geometry, TagSpot
 from topodraw.draw.cabling.line_work import Stretch, line_shapes, line_stretches
 from topodraw.draw.cabling.plates import BACK_HEIGHT, FLAGS_ROW, INSET, NAME_SIZE, Back, Plate
-from topodraw.draw.cabling.scene import Scene, Strand
+from topodraw.draw.cabling.scene import Scene, Strand, function_words
+from topodraw.draw.cabling.titles import SIZE, tab_height, tab_width
 from topodraw.draw.characters import element_id
 from topodraw.draw.faceplate import PortSpot
 from topodraw.draw.port_shapes import port_groups
@@ -66,13 +67,12 @@ def area_shapes(areas: Sequence[AreaSpot], theme: Theme) -> list[Shape]:
 
 
 def _tab(area: AreaSpot, box: str, theme: Theme) -> Group:
-    width = max(Text(0, 0, words, theme.ink, TEXT_SIZE + 1, "bold").width for words in area.title) + 16
-    height = 6 + LINE_PITCH * len(area.title)
+    width, height = tab_width(area.title), tab_height(area.title)
     top = area.top - height / 2
     shapes: list[Shape] = [Rect(area.tab_left, top, width, height, theme.paper, theme.ink, 1.0, id=box)]
     for place, words in enumerate(area.title):
         baseline = top + 15 + LINE_PITCH * place
-        shapes.append(Text(area.tab_left + 8, baseline, words, theme.ink, TEXT_SIZE + 1, "bold", within=box))
+        shapes.append(Text(area.tab_left + 8, baseline, words, theme.ink, SIZE, "bold", within=box))
     return Group(tuple(shapes), kind="place-title")
 
 
@@ -150,7 +150,14 @@ def tie_shapes(scene: Scene, found: Geometry, theme: Theme) -> list[Shape]:
             Group(
                 (
                     Ellipse(middle, tie.y, half, 5.5, stroke=theme.ink, weight=1.1),
-                    Text(middle + half + 3, tie.y + _ASCENT_MIDDLE, str(count[tie.key]), theme.ink, style="mono-bold"),
+                    Text(
+                        tie.number_x,
+                        tie.y + _ASCENT_MIDDLE,
+                        str(count[tie.key]),
+                        theme.ink,
+                        style="mono-bold",
+                        anchor="middle",
+                    ),
                 ),
                 id=element_id("aggregate", tie.key),
                 kind="aggregate",
@@ -223,7 +230,7 @@ def plate_shapes(key: str, plate: Plate, at: Point, scene: Scene, theme: Theme, 
 def _facts(gear: Gear | None, scene: Scene) -> str:
     if gear is None:
         return ""
-    words = [gear.function.replace("-", " "), gear.hardware.name]
+    words = [function_words(gear.function), gear.hardware.name]
     if gear.position:
         words.append(f"rack {gear.position.rack}, unit {gear.position.unit}")
     words += [f"{vlan} {', '.join(map(str, addresses))}" for vlan, addresses in gear.addresses.items()]

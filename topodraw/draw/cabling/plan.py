@@ -85,3 +85,5 @@ class Plan:
     rings: tuple[Ring, ...] = ()
     joined: tuple[tuple[str, str], ...] = ()
     """Pairs of boxes that belong side by side."""
+    downstairs: frozenset[str] = frozenset()
+    """Areas with rows of their own below all others, so that they may stand under them."""

@@ -111,14 +111,14 @@ def gear_plate(
     gear: Gear,
     words: tuple[Words, ...],
     uses: Mapping[str, Use],
-    elsewhere: frozenset[str] = frozenset(),
+    only_used: bool = False,
     bundles: Mapping[str, Edge] | None = None,
     flags_width: float = 0.0,
     root: bool = False,
 ) -> Plate:
     """A piece of gear with its ports; `uses` by socket: a port's name, with `:back` for a panel's rear.
 
-    Ports named `elsewhere` are used, but their cables are drawn on other sheets. `bundles` are sockets without a port,
+    With `only_used` no other ports are drawn. `bundles` are sockets without a port,
     and the edges that they are at. Below the words there is room for `flags_width` px of flags, and for a root's mark.
     """
     if gear.function == "panel":
@@ -129,14 +129,14 @@ def gear_plate(
         PortFace(
             name,
             "cage" if port.cage else "jack",
-            used=name in uses or name in elsewhere,
+            used=name in uses,
             look=uses[name].look if name in uses else None,
             shut=gear.ports[name].shut,
             group=gear.ports[name].group,
             rows=min(2, port.rows or (2 if many else 1)),
         )
         for name, port in hardware.items()
-        if port.use != "console" or name in uses
+        if name in uses or (port.use != "console" and not only_used)
     ]
     block_width, words_height = words_block(words, flags_width + 8)
     block_height = words_height + (FLAGS_ROW if flags_width else 0.0) + (ROOT_ROW if root else 0.0)
@@ -244,8 +244,7 @@ def _alike(one: Sequence[PortFace], other: Sequence[PortFace], shown: frozenset[
 
 def _stretch_words(faces: Sequence[PortFace]) -> str:
     first, last = faces[0].name, faces[-1].name
-    used = sum(face.used for face in faces)
-    state = "shut" if faces[0].shut else f"{used} used" if used else "free"
+    state = "shut" if faces[0].shut else "free"
     return f"{first}–{last}\n{state}"
 
 
@@ -392,7 +391,7 @@ def remote_plate(words: tuple[Words, ...], sockets: Sequence[str], flags_width: 
 
 def _padded(text: str) -> str:
     words, space, square = text.rpartition(" ")
-    return f"{words}{space}{square:3}" if space else text
+    return f"{words}{space}{square:0<3}" if space else text
 
 
 def listing_plate(

@@ -23,30 +23,36 @@ class Standing:
 
 
 def rows_for(
-    things: Mapping[str, Standing], wires: Sequence[tuple[str, str]], room: float, keep_whole: frozenset[Level]
-) -> dict[str, int]:
-    """The row of each thing, so that the sheet's contents are no wider than `room` px if that can be.
+    things: Mapping[str, Standing],
+    wires: Sequence[tuple[str, str]],
+    room: float,
+    keep_whole: frozenset[Level],
+    downstairs: frozenset[str],
+) -> tuple[dict[str, int], float]:
+    """The row of each thing, so that the sheet's contents are no wider than `room` px if that can be; and their width.
+
+    Areas `downstairs` stand below the others, not beside them.
 
     `wires` are pairs of things; tiers in `keep_whole` are broken only when nothing else helps.
     """
     parts: dict[tuple[str, Level], int] = {(thing.area, thing.level): 1 for thing in things.values()}
     while True:
         rows = _rows(things, parts)
-        total, widest = _width(things, wires, rows)
+        total, widest = _width(things, wires, rows, downstairs)
         if total <= room:
-            return rows
+            return rows, total
         best: tuple[bool, float, tuple[str, Level]] | None = None
         for area, row in widest.items():
             for key in sorted({(area, t.level) for n, t in things.items() if t.area == area and rows[n] == row}):
                 members = sum(t.area == area and t.level == key[1] for t in things.values())
                 if parts[key] >= min(members, _ROWS_AT_MOST):
                     continue
-                tried, _ = _width(things, wires, _rows(things, {**parts, key: parts[key] + 1}))
+                tried, _ = _width(things, wires, _rows(things, {**parts, key: parts[key] + 1}), downstairs)
                 if total - tried > _WORTHWHILE:
                     option = (key[1] in keep_whole, tried, key)
                     best = min(best, option) if best else option
         if best is None:
-            return rows
+            return rows, total
         parts[best[2]] += 1
 
 
@@ -67,21 +73,29 @@ def _rows(things: Mapping[str, Standing], parts: Mapping[tuple[str, Level], int]
 
 
 def _width(
-    things: Mapping[str, Standing], wires: Sequence[tuple[str, str]], rows: Mapping[str, int]
+    things: Mapping[str, Standing],
+    wires: Sequence[tuple[str, str]],
+    rows: Mapping[str, int],
+    downstairs: frozenset[str],
 ) -> tuple[float, dict[str, int]]:
     """The width that the areas take side by side, and the row that makes each as wide as it is."""
     need: dict[tuple[str, int], float] = {}
+    ground = min((rows[name] for name, thing in things.items() if thing.area in downstairs), default=0)
     for name, thing in things.items():
         key = (thing.area, rows[name])
         need[key] = need.get(key, 2 * BAND_PAD - BETWEEN_BOXES) + thing.width + BETWEEN_BOXES
     for one, other in wires:
         upper, lower = sorted((one, other), key=lambda name: rows[name])
         for row in range(rows[upper] + 1, rows[lower]):
-            key = (things[lower].area, row)
+            below = things[lower].area in downstairs and row < ground
+            key = (things[upper if below else lower].area, row)
             need[key] = need.get(key, 2 * BAND_PAD) + BETWEEN_PASSES
     widest: dict[str, int] = {}
     for (area, row), width in need.items():
         if area not in widest or width > need[area, widest[area]]:
             widest[area] = row
-    total = sum(need[area, row] for area, row in widest.items()) + BAND_GAP * (len(widest) - 1)
-    return total, widest
+    totals = []
+    for below in (False, True):
+        floor = [need[area, row] for area, row in widest.items() if (area in downstairs) == below]
+        totals.append(sum(floor) + BAND_GAP * (len(floor) - 1))
+    return max(totals), widest

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from topodraw.compute.facts import Facts
 from topodraw.draw.cabling.ends import CableEnds, speed_words
@@ -18,7 +18,7 @@ from topodraw.draw.cabling.plates import (
     remote_plate,
 )
 from topodraw.draw.cabling.rows import Standing, rows_for
-from topodraw.draw.cabling.tiers import OUTSIDE, Level, Tiers
+from topodraw.draw.cabling.tiers import END_STATIONS, OUTSIDE, Level, Tiers
 from topodraw.draw.cabling.wire_looks import Look, cable_look, service_look
 from topodraw.draw.theme import PurposeLook
 from topodraw.draw.finding_marks import flag_width
@@ -29,6 +29,7 @@ from topodraw.model.network import Remote
 
 ABOVE: Level = (-1, 0)
 BELOW: Level = (10_000_000, 0)
+_DOWNSTAIRS: Level = (20_000_000, 0)
 _REFERENCE_ROOM = "W99"
 _SHEET_ROOM = "sheet 99"
 
@@ -60,8 +61,8 @@ class Scene:
     away: dict[str, list[tuple[str, str, str]]] = field(default_factory=dict)
     """Boxes that refer elsewhere: socket, words, and the gear that they refer to."""
     groups: dict[str, tuple[Words, ...]] = field(default_factory=dict)
-    elsewhere: dict[str, frozenset[str]] = field(default_factory=dict)
-    """Ports of gear whose cables other sheets show."""
+    only_used: bool = False
+    """Whether ports without a line on this sheet are left out."""
     titles: dict[str, str] = field(default_factory=dict)
     """Heading of a reference or group box."""
     rings: list[Ring] = field(default_factory=list)
@@ -200,12 +201,32 @@ def build(
     }
     wires = [(strand.ends[0].box, strand.ends[1].box) for strand in scene.strands]
     backbone = frozenset(scene.tiers.levels[name] for name in scene.tiers.backbone)
-    rows = rows_for(things, wires, room, backbone)
+    rows, width = rows_for(things, wires, room, backbone, frozenset())
+    downstairs: frozenset[str] = frozenset()
+    if width > room:
+        downstairs = _leaf_areas(scene)
+        below = {
+            key: replace(thing, level=_DOWNSTAIRS) if thing.area in downstairs else thing
+            for key, thing in things.items()
+        }
+        rows, _ = rows_for(below, wires, room, backbone, downstairs)
     plates = _plates(scene, rows, socket_x, references)
-    return Built(_plan(scene, rows, plates), plates, rows)
+    return Built(_plan(scene, rows, plates, downstairs), plates, rows)
 
 
-def _plan(scene: Scene, rows: Mapping[str, int], plates: Mapping[str, Plate]) -> Plan:
+def _leaf_areas(scene: Scene) -> frozenset[str]:
+    """Areas that hold nothing but end stations, unless all do."""
+    least = {
+        area: min(scene.levels[key] for key, own in scene.area_of.items() if own == area)
+        for area in scene.area_of.values()
+    }
+    leaves = frozenset(area for area, level in least.items() if END_STATIONS <= level < BELOW)
+    return leaves if len(leaves) < len(least) else frozenset()
+
+
+def _plan(
+    scene: Scene, rows: Mapping[str, int], plates: Mapping[str, Plate], downstairs: frozenset[str]
+) -> Plan:
     boxes = []
     for key, plate in plates.items():
         inside = key.startswith(("gear:", "group:"))
@@ -234,7 +255,7 @@ def _plan(scene: Scene, rows: Mapping[str, int], plates: Mapping[str, Plate]) ->
         for one, other in zip(members, members[1:], strict=False):
             if rows[one] == rows[other] and scene.area_of[one] == scene.area_of[other]:
                 joined.append((one, other))
-    return Plan(scene.name, tuple(boxes), wires, areas, tuple(scene.rings), tuple(joined))
+    return Plan(scene.name, tuple(boxes), wires, areas, tuple(scene.rings), tuple(joined), downstairs)
 
 
 def _area_title(scene: Scene, place: str) -> str:
@@ -309,7 +330,7 @@ def _plate(
             gear,
             gear_words(gear, scene.facts),
             ports,
-            scene.elsewhere.get(gear.name, frozenset()),
+            scene.only_used,
             loose,
             flags_room(scene.flags.get(key, ())),
             gear.name in scene.roots,
@@ -342,11 +363,16 @@ def remote_words(remote: Remote) -> str:
     return ", ".join(part for part in (remote.kind, rate, *map(str, remote.subnets)) if part)
 
 
+def function_words(function: str) -> str:
+    """A function as the trade writes it."""
+    return function.upper() if function in ("ups", "pdu") else function.replace("-", " ")
+
+
 def gear_words(gear: Gear, facts: Facts) -> tuple[Words, ...]:
     """What a plate says at its left: name, function, stack, position, state."""
     name = f"{gear.name} ×{gear.count}" if gear.count > 1 else gear.name
     position = f"{gear.position.rack}/U{gear.position.unit}" if gear.position else ""
-    function = gear.function.replace("-", " ")
+    function = function_words(gear.function)
     stacks = [stack.name for stack in facts.site.stacks.values() if gear.name in stack.members]
     more: list[Words] = []
     if gear.function == "panel" and position:

@@ -123,7 +123,7 @@ class _Set:
         socket_x: dict[tuple[str, str], float] = {}
         for turn in range(_ROUNDS):
             built = build(scene, room, ranks, socket_x, {})
-            found = geometry(built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine)
+            found = geometry(built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine, turn == _ROUNDS - 1)
             if turn == _ROUNDS - 1:
                 break
             ranks = {key: at[0] for key, at in found.boxes.items()}
