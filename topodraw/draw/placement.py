@@ -1,8 +1,9 @@
-"""Which way along a tier things stand so that few cables cross: the one module that knows the placement engine.
+"""Which way along a tier things stand so that few cables cross: the one module that knows the placement
+engine.
 
-The engine is an outside program that lays out layered graphs. It gets boxes with a stated size and an id of our own as
-name, and no text, ports or curves: with that profile the same graph gives the same places on every machine. Only its
-horizontal places are used; everything that shows is drawn by the project.
+The engine is an outside program that lays out layered graphs. It gets boxes with a stated size and an id of
+our own as name, and no text, ports or curves: with that profile the same graph gives the same places on
+every machine. Only its horizontal places are used; everything that shows is drawn by the project.
 """
 
 from __future__ import annotations
@@ -27,7 +28,8 @@ class PlacementError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A box to place: its width in px, its tier counted from the top, and the area that it must stand in, if any."""
+    """A box to place: its width in px, its tier counted from the top, and the area that it must stand in,
+    if any."""
 
     width: float
     tier: int
@@ -54,7 +56,9 @@ def shipped_engine() -> Engine:
     for file in files:
         if file.name in (_PACKAGE, f"{_PACKAGE}.exe"):
             return Engine(Path(str(file.locate())).resolve())
-    raise PlacementError(f"the placement engine is not installed: pip install {_PACKAGE}, or give another with --engine")
+    raise PlacementError(
+        f"the placement engine is not installed: pip install {_PACKAGE}, or give another with --engine"
+    )
 
 
 def horizontal_places(
@@ -62,9 +66,9 @@ def horizontal_places(
 ) -> list[float]:
     """Where the middle of each node stands along its tier, in px from the left.
 
-    `links` are pairs of indices into `nodes`; their ends stand one tier apart, or in the same one. `sheet` names the
-    drawing in errors. Without an `engine` the shipped one is used. Raises PlacementError when the engine can't be run,
-    takes too long, or doesn't place every node.
+    `links` are pairs of indices into `nodes`; their ends stand one tier apart, or in the same one. `sheet`
+    names the drawing in errors. Without an `engine` the shipped one is used. Raises PlacementError when the
+    engine can't be run, takes too long, or doesn't place every node.
     """
     if not nodes:
         return []
@@ -100,13 +104,16 @@ def _graph(nodes: Sequence[Node], links: Sequence[tuple[int, int]]) -> Digraph:
 
 
 def _pin_tiers(graph: Digraph, nodes: Sequence[Node], links: Sequence[tuple[int, int]]) -> None:
-    """Keep every node in its tier: a spine with one knot a tier, and a tie to it from what nothing above holds."""
+    """Keep every node in its tier: a spine with one knot a tier, and a tie to it from what nothing above
+    holds."""
     last = max(node.tier for node in nodes)
     for tier in range(last + 1):
         graph.node(f"t{tier}", width="0.05")
         if tier:
             graph.edge(f"t{tier - 1}", f"t{tier}", weight="100")
-    held = {lower for pair in links for lower in pair if nodes[lower].tier > min(nodes[end].tier for end in pair)}
+    held = {
+        lower for pair in links for lower in pair if nodes[lower].tier > min(nodes[end].tier for end in pair)
+    }
     for index, node in enumerate(nodes):
         if index not in held and node.tier > 0:
             graph.edge(f"t{node.tier - 1}", f"n{index}", weight="1")
@@ -135,7 +142,9 @@ def _run(graph: Digraph, count: int, sheet: str, engine: Engine) -> list[float]:
     missing = [index for index in range(count) if f"n{index}" not in places]
     if missing:
         said = done.stderr.decode(errors="replace").strip().splitlines()
-        reason = said[0] if said else f"status {done.returncode}, {len(missing)} of {count} things without a place"
+        reason = (
+            said[0] if said else f"status {done.returncode}, {len(missing)} of {count} things without a place"
+        )
         raise PlacementError(f"{failed} failed: {reason}")
     return [places[f"n{index}"] for index in range(count)]
 

@@ -1,11 +1,14 @@
 """Square routing of cables in one channel: the strip between two tiers where nothing but cables stands.
 
-Every cable enters a channel by two legs, each of which runs straight up or down to one of its borders; between them it
-runs level in a lane. Lanes are chosen so that no two cables ever share a stretch, whatever the input:
+Every cable enters a channel by two legs, each of which runs straight up or down to one of its borders;
+between them it runs level in a lane. Lanes are chosen so that no two cables ever share a stretch, whatever
+the input:
 
 - level runs that overlap never share a lane;
-- where one cable's leg comes down above a place where another's leg goes on down, the first takes the higher lane;
-- where that can't be (a knot of cables that each want to be above the other), one of them changes columns on the way.
+- where one cable's leg comes down above a place where another's leg goes on down, the first takes the
+  higher lane;
+- where that can't be (a knot of cables that each want to be above the other), one of them changes columns
+  on the way.
 
 Within that, lanes are ordered so that legs cross as few level runs as possible.
 """
@@ -63,7 +66,8 @@ class LevelRun:
 
 @dataclass(slots=True)
 class _Piece:
-    """A crossing, or one of the two parts that it was cut into; legs to a cut go towards the other part's lane."""
+    """A crossing, or one of the two parts that it was cut into; legs to a cut go towards the other part's
+    lane."""
 
     cable: str
     first: Leg
@@ -90,8 +94,8 @@ class _Piece:
 def lanes(crossings: Sequence[Crossing]) -> dict[str, tuple[LevelRun, ...]]:
     """The level runs of each cable in the order in which it passes them; none for a straight one.
 
-    Legs at one border must stand at least NEAR px apart, and no leg nearer than that to a straight cable of another name;
-    cables' names must differ.
+    Legs at one border must stand at least NEAR px apart, and no leg nearer than that to a straight cable of
+    another name; cables' names must differ.
     """
     pieces = [_Piece(c.cable, c.first, c.second) for c in crossings if not c.straight]
     columns = sorted({leg.x for c in crossings for leg in (c.first, c.second)})
@@ -125,7 +129,8 @@ def _crossed(upper: _Piece, lower: _Piece) -> int:
 
 
 def _ordered(pieces: list[_Piece], columns: list[float]) -> list[_Piece]:
-    """The pieces from the highest lane down; cuts a piece (and adds the new part to `pieces`) where a knot demands it."""
+    """The pieces from the highest lane down; cuts a piece (and adds the new part to `pieces`) where a knot
+    demands it."""
     waiting = list(pieces)
     _link(waiting)
     done: list[_Piece] = []
@@ -156,7 +161,8 @@ def _regret(piece: _Piece, waiting: list[_Piece]) -> int:
 
 
 def _cut(waiting: list[_Piece], pieces: list[_Piece], columns: list[float]) -> _Piece:
-    """Break a knot: one piece's way down is moved to a free column, so that its two parts have lanes of their own."""
+    """Break a knot: one piece's way down is moved to a free column, so that its two parts have lanes of
+    their own."""
     piece = next(p for p in _knot(waiting) if p.first.up != p.second.up)
     x = _free_column(columns, piece.left, piece.right)
     columns.append(x)
@@ -186,7 +192,8 @@ def _knot(waiting: list[_Piece]) -> list[_Piece]:
 
 
 def _free_column(columns: list[float], left: float, right: float) -> float:
-    """An x at least NEAR px from every column, between `left` and `right` if possible, else as near as can be."""
+    """An x at least NEAR px from every column, between `left` and `right` if possible, else as near as can
+    be."""
     middle = (left + right) / 2
     places = [x + step for x in columns for step in (-NEAR - 1, NEAR + 1)]
     free = [place for place in places if all(abs(place - x) >= NEAR for x in columns)]

@@ -1,11 +1,12 @@
 """Where everything stands along its row: order by the placement engine, exact places by ours.
 
-Each area has a band from top to bottom that no other area enters. A wire that skips rows keeps a column of its own in
-each of them, a pass, so that it never meets a box.
+Each area has a band from top to bottom that no other area enters. A wire that skips rows keeps a column of
+its own in each of them, a pass, so that it never meets a box.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,16 +19,17 @@ from topodraw.draw.placement import Engine, Node, horizontal_places
 BETWEEN_BOXES = 18.0
 BETWEEN_JOINED = 50.0
 BETWEEN_PASSES = 12.0
-BAND_PAD = 16.0
+BAND_PAD = 14.0
 """From a band's border to what stands in it, in px."""
-BAND_GAP = 12.0
+BAND_GAP = 10.0
 _SWEEPS = ("down", "up", "down", "up", "down", "up", "down", "both", "both", "both", "both")
 _TRIAL_SWEEPS = ("down", "up", "both")
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """How a wire leaves its ends and which rows it passes. `upper` is the index of its upper end (0 where both are level)."""
+    """How a wire leaves its ends and which rows it passes. `upper` is the index of its upper end (0 where
+    both are level)."""
 
     upper: int
     leaves: tuple[Edge, Edge]
@@ -50,7 +52,8 @@ class _Item:
 
 @dataclass(frozen=True, slots=True)
 class _Pull:
-    """A wire's piece between two items one row apart (or in one row), with where it meets each, from the item's left."""
+    """A wire's piece between two items one row apart (or in one row), with where it meets each, from the
+    item's left."""
 
     one: int
     one_offset: float
@@ -61,7 +64,8 @@ class _Pull:
 
 @dataclass(frozen=True, slots=True)
 class Arrangement:
-    """Left sides of boxes, columns of passes (by wire and row), borders of bands, and the ways of wires; px."""
+    """Left sides of boxes, columns of passes (by wire and row), borders of bands, and the ways of wires;
+    px."""
 
     box_x: Mapping[str, float]
     pass_x: Mapping[tuple[str, int], float]
@@ -72,7 +76,8 @@ class Arrangement:
 
 
 def ways(plan: Plan) -> dict[str, Way]:
-    """The way of each wire: down from its upper end, or round the nearer side where both ends stand in one row."""
+    """The way of each wire: down from its upper end, or round the nearer side where both ends stand in one
+    row."""
     row = {box.key: box.row for box in plan.boxes}
     found = {}
     for wire in plan.wires:
@@ -89,12 +94,18 @@ def ways(plan: Plan) -> dict[str, Way]:
 
 
 def arrange(
-    plan: Plan, left: float, width: float, engine: Engine | None, title_room: Mapping[str, float], refine: bool
+    plan: Plan,
+    left: float,
+    width: float,
+    engine: Engine | None,
+    title_room: Mapping[str, float],
+    refine: bool,
 ) -> Arrangement:
-    """Places for everything in a drawing from `left` px on, `width` px wide (wider where its contents need it).
+    """Places for everything in a drawing from `left` px on, `width` px wide (wider where its contents need
+    it).
 
-    `title_room` keeps px free at the left of areas whose titles find no room between wires. With `refine` detours are
-    taken back, which takes its time. Raises PlacementError when the engine fails.
+    `title_room` keeps px free at the left of areas whose titles find no room between wires. With `refine`
+    detours are taken back, which takes its time. Raises PlacementError when the engine fails.
     """
     way_of = ways(plan)
     items, pulls, index = _items(plan, way_of)
@@ -122,7 +133,7 @@ def arrange(
     if refine:
         Refiner(
             better,
-                _chains(plan, way_of, index),
+            _chains(plan, way_of, index),
             [at for at, item in enumerate(items) if item.box and len(order[item.row]) > 1],
             joined,
             settle,
@@ -143,7 +154,8 @@ def arrange(
 def _items(
     plan: Plan, way_of: Mapping[str, Way]
 ) -> tuple[list[_Item], list[_Pull], dict[tuple[str, int], int]]:
-    """Boxes and passes, what pulls them together, and where they are: boxes under row -1, passes under their row."""
+    """Boxes and passes, what pulls them together, and where they are: boxes under row -1, passes under
+    their row."""
     items = [_Item(box.row, box.area, box.width, box) for box in plan.boxes]
     index = {(box.key, -1): place for place, box in enumerate(plan.boxes)}
     boxes = {box.key: box for box in plan.boxes}
@@ -165,7 +177,7 @@ def _items(
                 area = boxes[ends[0].box].area
             items.append(_Item(row, area, 0.0, None))
         chain.append(spots[1])
-        for step, (one, other) in enumerate(zip(chain, chain[1:], strict=False)):
+        for step, (one, other) in enumerate(itertools.pairwise(chain)):
             weight = wire.pull * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
             pulls.append(_Pull(one[0], one[1], other[0], other[1], weight))
     return items, pulls, index
@@ -239,7 +251,8 @@ def _bands(
     width: float,
     title_room: Mapping[str, float],
 ) -> dict[str, tuple[float, float]]:
-    """The borders of each area's band: as wide as its widest row and its title, what is left over shared out."""
+    """The borders of each area's band: as wide as its widest row and its title, what is left over shared
+    out."""
     joined = {frozenset(pair) for pair in plan.joined}
     need = {
         area: max(tab_widths(title)[-1] + 8, 2 * BAND_PAD) if title else 2 * BAND_PAD
@@ -248,8 +261,10 @@ def _bands(
     for row in order:
         for area in dict.fromkeys(items[at].area for at in row):
             own = [items[at] for at in row if items[at].area == area]
-            gaps = sum(_gap(a, b, joined) for a, b in zip(own, own[1:], strict=False))
-            need[area] = max(need[area], sum(item.width for item in own) + gaps + 2 * BAND_PAD + title_room.get(area, 0.0))
+            gaps = sum(_gap(a, b, joined) for a, b in itertools.pairwise(own))
+            need[area] = max(
+                need[area], sum(item.width for item in own) + gaps + 2 * BAND_PAD + title_room.get(area, 0.0)
+            )
     bands: dict[str, tuple[float, float]] = {}
     for downstairs in (False, True):
         floor = [area for area in sequence if (area in plan.downstairs) == downstairs]
@@ -281,7 +296,8 @@ def _settle(
     plan: Plan,
     sweeps: Sequence[str],
 ) -> None:
-    """Move everything, row by row and again, to where its wires run straightest, keeping order and distances."""
+    """Move everything, row by row and again, to where its wires run straightest, keeping order and
+    distances."""
     joined = {frozenset(pair) for pair in plan.joined}
     by_item: list[list[tuple[int, float, float]]] = [[] for _ in items]
     for pull in pulls:
@@ -299,7 +315,10 @@ def _settle(
 
 
 def _spread(
-    group: list[int], items: list[_Item], bands: Mapping[str, tuple[float, float]], joined: set[frozenset[str]]
+    group: list[int],
+    items: list[_Item],
+    bands: Mapping[str, tuple[float, float]],
+    joined: set[frozenset[str]],
 ) -> None:
     """A first place: in the middle of the band, next to each other."""
     left, right = bands[items[group[0]].area]
@@ -311,7 +330,7 @@ def _spread(
 
 def _offsets(group: list[int], items: list[_Item], joined: set[frozenset[str]]) -> list[float]:
     offsets = [0.0]
-    for one, other in zip(group, group[1:], strict=False):
+    for one, other in itertools.pairwise(group):
         offsets.append(offsets[-1] + items[one].width + _gap(items[one], items[other], joined))
     return offsets
 
@@ -324,22 +343,27 @@ def _place_group(
     joined: set[frozenset[str]],
     sweep: str,
 ) -> None:
-    """The places in one band of one row that make the sum of all jogs least (isotonic regression by weighted medians)."""
+    """The places in one band of one row that make the sum of all jogs least (isotonic regression by
+    weighted medians)."""
     offsets = _offsets(group, items, joined)
     blocks: list[tuple[list[tuple[float, float]], int, float]] = []
     for at, offset in zip(group, offsets, strict=True):
         wishes = []
         for other, shift, weight in by_item[at]:
             above = items[other].row < items[at].row
-            if items[other].row == items[at].row or (sweep == "down" and not above) or (sweep == "up" and above):
+            if (
+                items[other].row == items[at].row
+                or (sweep == "down" and not above)
+                or (sweep == "up" and above)
+            ):
                 continue
             wishes.append((items[other].x + shift - offset, weight))
         if not wishes:
             wishes.append((items[at].x - offset, 0.05))
         blocks.append((wishes, 1, _median(wishes)))
         while len(blocks) > 1 and blocks[-2][2] > blocks[-1][2]:
-            (one, count, _), (other, more, _) = blocks[-2:]
-            blocks[-2:] = [(one + other, count + more, _median(one + other))]
+            (first, count, _), (second, more, _) = blocks[-2:]
+            blocks[-2:] = [(first + second, count + more, _median(first + second))]
     low, right = bands[items[group[0]].area]
     high = right - offsets[-1] - items[group[-1]].width
     place = 0
@@ -361,4 +385,3 @@ def _median(wishes: list[tuple[float, float]]) -> float:
         if total >= half:
             return value
     return wishes[-1][0]
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -82,7 +83,8 @@ def channels(
 ) -> list[Channel]:
     """All channels, routed and measured, without room for the titles of areas.
 
-    `marked` tells at which border (channel, upper) rings or bars stand; `ending` are the rows in which areas end.
+    `marked` tells at which border (channel, upper) rings or bars stand; `ending` are the rows in which
+    areas end.
     """
     boxes = {box.key: box for box in plan.boxes}
     found = [Channel(number) for number in range(arrangement.rows + 1)]
@@ -99,9 +101,7 @@ def channels(
     return found
 
 
-def _thread(
-    wire: Wire, boxes: Mapping[str, Box], arrangement: Arrangement, found: list[Channel]
-) -> None:
+def _thread(wire: Wire, boxes: Mapping[str, Box], arrangement: Arrangement, found: list[Channel]) -> None:
     way = arrangement.ways[wire.key]
     ends = wire.ends if way.upper == 0 else wire.ends[::-1]
     leaves = way.leaves if way.upper == 0 else way.leaves[::-1]
@@ -113,7 +113,7 @@ def _thread(
         found[way.channel].crossings.append(Crossing(wire.key, Leg(xs[0], up), Leg(xs[1], up)))
         return
     columns = [xs[0], *(arrangement.pass_x[wire.key, row] for row in way.passes), xs[1]]
-    for step, (above, below) in enumerate(zip(columns, columns[1:], strict=False)):
+    for step, (above, below) in enumerate(itertools.pairwise(columns)):
         crossing = Crossing(wire.key, Leg(above, True), Leg(below, False))
         found[way.channel + step].crossings.append(crossing)
 
@@ -192,7 +192,7 @@ def _notes(channel: Channel, wires: Mapping[str, Wire], count: int) -> list[Note
 def _stretch(run: LevelRun, blocked: Sequence[float], room: float) -> float | None:
     """The left end of the first stretch of the run that is `room` px long and free."""
     edges = [run.left, *sorted(x for x in blocked if run.left < x < run.right), run.right]
-    for left, right in zip(edges, edges[1:], strict=False):
+    for left, right in itertools.pairwise(edges):
         if right - left - 12 >= room:
             return left + 6
     return None
@@ -208,7 +208,7 @@ def _verticals(channel: Channel, count: int) -> list[tuple[float, float, float]]
             continue
         for leg, lane in ((crossing.first, runs[0].lane), (crossing.second, runs[-1].lane)):
             found.append((leg.x, -1.0, float(lane)) if leg.up else (leg.x, float(lane), float(count)))
-        for one, other in zip(runs, runs[1:], strict=False):
+        for one, other in itertools.pairwise(runs):
             low, high = sorted((one.lane, other.lane))
             found.append((one.second.x, float(low), float(high)))
     return found

@@ -9,7 +9,6 @@ from topodraw.compute.links import Link
 from topodraw.model.cabling import Cable
 from topodraw.model.network import Vlan
 
-
 TRUNKING = ("switch", "router", "firewall")
 
 
@@ -44,9 +43,7 @@ class CableEnds:
     def __post_init__(self) -> None:
         facts = self.facts
         self.link_of = {cable: link for link in facts.links for cable in link.cables}
-        blocked = {
-            key for key, port in facts.tree.ports.items() if port.role in ("alternate", "backup")
-        }
+        blocked = {key for key, port in facts.tree.ports.items() if port.role in ("alternate", "backup")}
         self.discarding = frozenset(
             physical for physical, key in facts.network.port_key.items() if key in blocked
         )
@@ -65,9 +62,7 @@ class CableEnds:
     def tag(self, cable: Cable, number: int) -> str:
         """What stands on the line at one end: the cable's name, P where it feeds, D where it discards."""
         reference = str(cable.ends[number])
-        marks = [
-            mark for mark, ports in (("P", self.feeding), ("D", self.discarding)) if reference in ports
-        ]
+        marks = [mark for mark, ports in (("P", self.feeding), ("D", self.discarding)) if reference in ports]
         return " ".join([cable.name, *marks])
 
     def discards(self, cable: Cable, number: int) -> bool:
@@ -75,12 +70,17 @@ class CableEnds:
         return str(cable.ends[number]) in self.discarding
 
     def trunk(self, cable: Cable) -> bool:
-        """Whether it is part of a link between bridges that carries tagged VLANs; of an aggregate, the first cable."""
+        """Whether it is part of a link between bridges that carries tagged VLANs; of an aggregate, the
+        first cable."""
         link = self.link_of.get(cable.name)
         if link is None or not self.comb(cable):
             return False
         gear = [end.partition("/")[0] for end in link.ends]
-        if any(self.facts.site.gear[name].function not in TRUNKING for name in gear if name in self.facts.site.gear):
+        if any(
+            self.facts.site.gear[name].function not in TRUNKING
+            for name in gear
+            if name in self.facts.site.gear
+        ):
             return False
         aggregate = self.facts.site.aggregates.get(link.aggregate or "")
         return aggregate is None or aggregate.cables[0] in link.cables
@@ -110,7 +110,8 @@ class CableEnds:
         return tuple(name for name in self.facts.site.vlans if name in carried)
 
     def comb(self, cable: Cable) -> tuple[str, ...]:
-        """Letters of the VLANs that it carries or ought to; one that is needed and missing is in parentheses."""
+        """Letters of the VLANs that it carries or ought to; one that is needed and missing is in
+        parentheses."""
         link = self.link_of.get(cable.name)
         if link is None:
             return ()

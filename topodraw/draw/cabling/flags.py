@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from topodraw.draw.cabling.geometry import Geometry
 from topodraw.draw.cabling.plates import FLAGS_ROW, Plate
-from topodraw.draw.cabling.scene import Scene, flags_room
+from topodraw.draw.cabling.scene import Scene
 from topodraw.draw.finding_marks import Mark, flag_width, numbered
 from topodraw.draw.primitives import TEXT_SIZE
 from topodraw.draw.rack_findings import is_physical
@@ -20,7 +20,9 @@ _ELSEWHERE = ("zones", "vlans", "conduits", "workloads", "clusters", "pools", "c
 def about_cabling(findings: Iterable[Finding]) -> list[Finding]:
     """The findings about what is plugged, forwarded and carried."""
     return [
-        finding for finding in findings if not is_physical(finding.at) and finding.at[:1] not in {(s,) for s in _ELSEWHERE}
+        finding
+        for finding in findings
+        if not is_physical(finding.at) and finding.at[:1] not in {(s,) for s in _ELSEWHERE}
     ]
 
 
@@ -70,7 +72,8 @@ def _spot(finding: Finding, scene: Scene, lines: Mapping[str, str]) -> str:
 
 
 def move_to_boxes(scene: Scene, found: Geometry) -> bool:
-    """Flags of lines that have no free level stretch go to the box at the line's end; tells whether any did."""
+    """Flags of lines that have no free level stretch go to the box at the line's end; tells whether any
+    did."""
     placed = {note.wire for note in found.notes}
     moved = False
     for strand in scene.strands:
@@ -111,11 +114,8 @@ def marks(
 def unchecked_here(scene: Scene, unchecked: Iterable[Unchecked]) -> list[Unchecked]:
     """What could not be judged about the cables, ports and gear of a scene."""
     names = {strand.look.name for strand in scene.strands}
-    gear = {gear.name for key in scene.levels if (gear := scene.gear(key))}
-    ports = {f"{one.name}/{name}" for one in (scene.gear(key) for key in scene.levels) if one for name in one.ports}
+    ports = {
+        f"{one.name}/{name}" for one in (scene.gear(key) for key in scene.levels) if one for name in one.ports
+    }
     known = names | ports | {ring.key for ring in scene.rings}
-    del gear
     return [each for each in unchecked if each.on and all(thing in known for thing in each.on)]
-
-
-__all__ = ["flags_room"]

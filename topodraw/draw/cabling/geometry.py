@@ -1,7 +1,9 @@
-"""A plan made into places on a sheet: boxes, lines, names, areas and ties, all in px. Nothing is drawn here."""
+"""A plan made into places on a sheet: boxes, lines, names, areas and ties, all in px. Nothing is drawn
+here."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -89,10 +91,16 @@ class Geometry:
 
 
 def geometry(
-    plan: Plan, left: float, top: float, width: float, barred: Sequence[tuple[str, int]], engine: Engine | None,
+    plan: Plan,
+    left: float,
+    top: float,
+    width: float,
+    barred: Sequence[tuple[str, int]],
+    engine: Engine | None,
     refine: bool = True,
 ) -> Geometry:
-    """Places for everything in a plan, from (`left`, `top`) on. `barred` are wire ends that need room for a mark.
+    """Places for everything in a plan, from (`left`, `top`) on. `barred` are wire ends that need room for a
+    mark.
 
     Raises PlacementError when the engine fails.
     """
@@ -102,7 +110,7 @@ def geometry(
         spans = _area_rows(plan)
         ties = _ties(plan, arrangement)
         marked = {(channel, upper): True for channel, upper, _, _, _ in ties}
-        marked |= {place: True for place in _barred_borders(plan, arrangement, barred)}
+        marked |= dict.fromkeys(_barred_borders(plan, arrangement, barred), True)
         ending = [last for _, last in spans.values()]
         found = channels(plan, arrangement, marked, ending)
         tabs, crowded = _tabs(plan, arrangement, found, spans, title_room)
@@ -140,7 +148,7 @@ def _tabs(
         settings = title_settings(plan.areas[area])
         for lines in settings:
             wide = tab_width(lines)
-            free = [a + 8 for a, b in zip(edges, edges[1:], strict=False) if b - a - 16 >= wide]
+            free = [a + 8 for a, b in itertools.pairwise(edges) if b - a - 16 >= wide]
             if free:
                 tabs[area] = (free[0], lines)
                 break
@@ -169,12 +177,15 @@ def _borders(plan: Plan, arrangement: Arrangement) -> dict[tuple[int, bool], lis
 
 
 def _ties(plan: Plan, arrangement: Arrangement) -> list[tuple[int, bool, str, float, float]]:
-    """Where aggregates are tied: (channel, upper border, ring, left, right), wherever no other line runs between."""
+    """Where aggregates are tied: (channel, upper border, ring, left, right), wherever no other line runs
+    between."""
     borders = _borders(plan, arrangement)
     found = []
     for ring in plan.rings:
         spots = [
-            (border, stretch) for border, ends in borders.items() if (stretch := _neighbours(ends, ring)) is not None
+            (border, stretch)
+            for border, ends in borders.items()
+            if (stretch := _neighbours(ends, ring)) is not None
         ]
         for (channel, upper), (left, right) in sorted(spots):
             found.append((channel, upper, ring.key, left, right))

@@ -28,7 +28,9 @@ def cabling_legend(
     purposes = purposes_legend(tuple(used), theme)
     if any(strand.look.purpose is None and strand.look.kind == "cable" for strand in scene.strands):
         patch = Rect(0, 1, 25, 14, theme.colour("no-purpose"))
-        purposes = LegendGroup(purposes.heading, (*purposes.entries, LegendEntry((patch,), 44, "none stated")))
+        purposes = LegendGroup(
+            purposes.heading, (*purposes.entries, LegendEntry((patch,), 44, "none stated"))
+        )
     return (
         purposes,
         LegendGroup("speed and medium", tuple(_lines(scene, theme))),
@@ -54,7 +56,11 @@ def _lines(scene: Scene, theme: Theme) -> Iterator[LegendEntry]:
     if any(strand.look.pattern == "service" for strand in scene.strands):
         yield LegendEntry(_sample("service", 1.2, theme), _LINE, "rides in other cables")
     yield LegendEntry(
-        (line(0, 8, 17, 8, theme.ink, 1.5), line(27, 8, _LINE, 8, theme.ink, 1.5), line(22, 0, 22, 16, theme.ink, 1.5)),
+        (
+            line(0, 8, 17, 8, theme.ink, 1.5),
+            line(27, 8, _LINE, 8, theme.ink, 1.5),
+            line(22, 0, 22, 16, theme.ink, 1.5),
+        ),
         _LINE,
         "crossing, not joined",
     )
@@ -83,7 +89,9 @@ def _ports(plates: Mapping[str, Plate], theme: Theme) -> Iterator[LegendEntry]:
     if shut:
         yield LegendEntry((_port(shut[0], theme),), 22, "port, shut")
     if any(plate.backs for plate in plates.values()):
-        yield LegendEntry((Rect(3, 5, 12, 6, theme.colour("no-purpose"), theme.ink, 0.7),), 22, "rear of a panel's port")
+        yield LegendEntry(
+            (Rect(3, 5, 12, 6, theme.colour("no-purpose"), theme.ink, 0.7),), 22, "rear of a panel's port"
+        )
 
 
 def _port(face: PortFace, theme: Theme) -> Shape:
@@ -93,13 +101,13 @@ def _port(face: PortFace, theme: Theme) -> Shape:
     return Group(group.shapes)
 
 
-def _marks(
-    scene: Scene, plates: Mapping[str, Plate], found: Geometry, theme: Theme
-) -> Iterator[LegendEntry]:
+def _marks(scene: Scene, plates: Mapping[str, Plate], found: Geometry, theme: Theme) -> Iterator[LegendEntry]:
     ink = theme.ink
     tags = [words.split(" ") for strand in scene.strands for words in strand.tags]
     if found.ties:
-        yield LegendEntry((Ellipse(14, 8, 13, 5.5, stroke=ink, weight=1.1),), 34, "aggregate, with its number")
+        yield LegendEntry(
+            (Ellipse(14, 8, 13, 5.5, stroke=ink, weight=1.1),), 34, "aggregate, with its number"
+        )
     if scene.roots & {key[5:] for key in scene.levels if key.startswith("gear:")}:
         box = Rect(0, 0, 38, 17, theme.plate, ink, 1.2)
         yield LegendEntry((box, Text(19, 13, "ROOT", ink, style="bold", anchor="middle")), 38, "root bridge")
@@ -113,16 +121,22 @@ def _marks(
     if "planned" in states:
         yield LegendEntry((Rect(0, 1, 34, 14, theme.paper, ink, 1.2, (6, 4)),), 34, "planned")
     if "switched-off" in states:
-        yield LegendEntry((Rect(0, 1, 34, 14, Hatch("diagonal", ink, 0.16, 9.0), ink, 1.2),), 34, "switched off")
+        yield LegendEntry(
+            (Rect(0, 1, 34, 14, Hatch("diagonal", ink, 0.16, 9.0), ink, 1.2),), 34, "switched off"
+        )
     if "spare" in states:
         yield LegendEntry((Rect(0, 1, 34, 14, theme.plate, ink, 1.2, (1.5, 2.5)),), 34, "spare")
     if any(plate.form == "elsewhere" for plate in plates.values()):
-        yield LegendEntry((Rect(0, 1, 34, 14, theme.paper, ink, 1.1, (9, 3)),), 34, "goes on there, in that square")
+        yield LegendEntry(
+            (Rect(0, 1, 34, 14, theme.paper, ink, 1.1, (9, 3)),), 34, "goes on there, in that square"
+        )
 
 
 def _vlans(scene: Scene, found: Geometry, ends: CableEnds, theme: Theme) -> Iterator[LegendEntry]:
     noted = {note.wire for note in found.notes}
-    shown: Sequence[str] = [letter for strand in scene.strands if strand.key in noted for letter in strand.comb]
+    shown: Sequence[str] = [
+        letter for strand in scene.strands if strand.key in noted for letter in strand.comb
+    ]
     for name, letter in ends.letters.items():
         if letter in shown or f"({letter})" in shown:
             vlan = scene.facts.site.vlans[name]

@@ -1,7 +1,9 @@
-"""Lines as they are drawn: corners cut, a level line giving way where it crosses an upright one, patterns by medium."""
+"""Lines as they are drawn: corners cut, a level line giving way where it crosses an upright one, patterns
+by medium."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -40,7 +42,7 @@ def line_stretches(
         (
             _Upright(a[0], min(a[1], b[1]), max(a[1], b[1]), weights[key] / 2 + 1.1, key)
             for key, points in lines.items()
-            for a, b in zip(points, points[1:], strict=False)
+            for a, b in itertools.pairwise(points)
             if a[0] == b[0]
         ),
         key=lambda upright: upright.x,
@@ -53,13 +55,13 @@ def crossings(lines: Mapping[str, Sequence[Point]]) -> int:
     uprights = [
         _Upright(a[0], min(a[1], b[1]), max(a[1], b[1]), 0.0, key)
         for key, points in lines.items()
-        for a, b in zip(points, points[1:], strict=False)
+        for a, b in itertools.pairwise(points)
         if a[0] == b[0]
     ]
     return sum(
         len(_crossing(key, a, b, uprights))
         for key, points in lines.items()
-        for a, b in zip(points, points[1:], strict=False)
+        for a, b in itertools.pairwise(points)
         if a[1] == b[1]
     )
 
@@ -76,7 +78,7 @@ def _crossing(key: str, one: Point, other: Point, uprights: Sequence[_Upright]) 
 def _stretches(key: str, points: Sequence[Point], uprights: Sequence[_Upright]) -> list[Stretch]:
     path = _chamfered(points)
     result: list[list[Point]] = [[path[0]]]
-    for one, other in zip(path, path[1:], strict=False):
+    for one, other in itertools.pairwise(path):
         if one[1] == other[1]:
             for start, end in _gaps(_crossing(key, one, other, uprights), one[0] > other[0]):
                 result[-1].append((start, one[1]))
@@ -116,7 +118,12 @@ def _towards(start: Point, end: Point, distance: float) -> Point:
 
 
 def line_shapes(
-    stretches: Sequence[Stretch], pattern: Pattern, weight: float, colour: str, theme: Theme, out_of_service: bool
+    stretches: Sequence[Stretch],
+    pattern: Pattern,
+    weight: float,
+    colour: str,
+    theme: Theme,
+    out_of_service: bool,
 ) -> list[Shape]:
     """The shapes of one line."""
     lines = tuple(stretches)
@@ -141,7 +148,7 @@ def _ticks(lines: Sequence[Stretch], weight: float) -> tuple[Stretch, ...]:
     half = weight / 2 + 2.6
     ticks: list[Stretch] = []
     for stretch in lines:
-        for (x0, y0), (x1, y1) in zip(stretch, stretch[1:], strict=False):
+        for (x0, y0), (x1, y1) in itertools.pairwise(stretch):
             length = abs(x1 - x0) + abs(y1 - y0)
             if (x0 != x1 and y0 != y1) or length < _TICK_EVERY * 0.7:
                 continue

@@ -1,11 +1,13 @@
 """The engine's order made better where it could not know: it sees boxes, but cables leave from ports.
 
-Neighbours are exchanged, rows are sorted by where their wires lead, and whole areas change places, as long as that
-leaves fewer crossings (the usual sweeps over a layered drawing, after Sugiyama, Tagawa and Toda 1981).
+Neighbours are exchanged, rows are sorted by where their wires lead, and whole areas change places, as long
+as that leaves fewer crossings (the usual sweeps over a layered drawing, after Sugiyama, Tagawa and Toda
+1981).
 """
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -15,7 +17,8 @@ _ROUNDS = 8
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """A piece of wire between two items one row apart: the items, and where it meets each, from the item's left."""
+    """A piece of wire between two items one row apart: the items, and where it meets each, from the item's
+    left."""
 
     upper: int
     upper_offset: float
@@ -34,7 +37,8 @@ class Order:
         joints: Sequence[Joint],
         held: Sequence[tuple[int, int]],
     ) -> None:
-        """`areas` from left to right, and the `area` of each item; `held` are pairs of items that stay side by side."""
+        """`areas` from left to right, and the `area` of each item; `held` are pairs of items that stay side
+        by side."""
         self.rows = rows
         self.areas = list(areas)
         self._area = area
@@ -194,7 +198,7 @@ class Order:
     def _parts_a_pair(self, items: Sequence[int], place: int) -> bool:
         """Whether an exchange would put something between two that belong side by side."""
         around = items[max(0, place - 1) : place + 3]
-        pairs = {frozenset(pair) for pair in zip(around, around[1:], strict=False)} & self._held
+        pairs = {frozenset(pair) for pair in itertools.pairwise(around)} & self._held
         return bool(pairs - {frozenset((items[place], items[place + 1]))})
 
     def _exchange_areas(self) -> None:
@@ -213,4 +217,3 @@ class Order:
             else:
                 self.rows[:] = kept
                 self._index()
-

@@ -1,4 +1,5 @@
-"""The overview of a site too large for one sheet: what others are linked through, and bundles to the end stations."""
+"""The overview of a site too large for one sheet: what others are linked through, and bundles to the end
+stations."""
 
 from __future__ import annotations
 
@@ -28,12 +29,12 @@ def overview_scene(
             scene.area_of[f"gear:{gear}"] = site.gear[gear].place or ""
     bundles: dict[tuple[str, str], list[Link]] = {}
     for link in facts.links:
-        gear = [end.partition("/")[0] if "/" in end else "" for end in link.ends]
-        active = [one in tiers.backbone or (not one) for one in gear]
+        pair = [end.partition("/")[0] if "/" in end else "" for end in link.ends]
+        active = [one in tiers.backbone or (not one) for one in pair]
         if all(active):
             _add_link(scene, link, ends)
         elif any(active):
-            near, far = gear if active[0] else gear[::-1]
+            near, far = pair if active[0] else pair[::-1]
             if near and far in site.gear:
                 bundles.setdefault((near, site.gear[far].place or ""), []).append(link)
     _add_groups(scene, tiers)
@@ -125,4 +126,3 @@ def _add_rings(scene: Scene) -> None:
         wires = tuple(f"link:{name}" for name in aggregate.cables if f"link:{name}" in present)
         if len(wires) > 1:
             scene.rings.append(Ring(aggregate.name, wires))
-

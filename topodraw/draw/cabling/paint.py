@@ -54,7 +54,13 @@ def area_shapes(areas: Sequence[AreaSpot], theme: Theme) -> list[Shape]:
             Group(
                 (
                     Rect(
-                        area.left, area.top, area.right - area.left, area.bottom - area.top, hatch, theme.ink, 1.0
+                        area.left,
+                        area.top,
+                        area.right - area.left,
+                        area.bottom - area.top,
+                        hatch,
+                        theme.ink,
+                        1.0,
                     ),
                 ),
                 id=element_id("place", area.key),
@@ -92,7 +98,9 @@ def strand_colour(strand: Strand, theme: Theme) -> str:
 
 def _wire(strand: Strand, stretches: Sequence[Stretch], theme: Theme) -> Group:
     look = strand.look
-    shapes = line_shapes(stretches, look.pattern, look.weight, strand_colour(strand, theme), theme, look.out_of_service)
+    shapes = line_shapes(
+        stretches, look.pattern, look.weight, strand_colour(strand, theme), theme, look.out_of_service
+    )
     return Group(
         tuple(shapes), id=element_id(look.kind, look.name), kind=look.kind, title=look.title, desc=look.desc
     )
@@ -114,10 +122,19 @@ def tag_shapes(scene: Scene, found: Geometry, theme: Theme) -> list[Shape]:
 
 
 def _tag(spot: TagSpot, colour: str, theme: Theme) -> list[Shape]:
-    text = Text(spot.x, spot.y + _ASCENT_MIDDLE, spot.words, colour, style="mono", anchor="middle", kind="tag")
+    text = Text(
+        spot.x, spot.y + _ASCENT_MIDDLE, spot.words, colour, style="mono", anchor="middle", kind="tag"
+    )
     if spot.upright:
         text = Text(
-            spot.x + _ASCENT_MIDDLE, spot.y, spot.words, colour, style="mono", anchor="middle", upright=True, kind="tag"
+            spot.x + _ASCENT_MIDDLE,
+            spot.y,
+            spot.words,
+            colour,
+            style="mono",
+            anchor="middle",
+            upright=True,
+            kind="tag",
         )
     left, top, right, bottom = text.box
     if spot.upright:
@@ -133,7 +150,14 @@ def _comb(strand: Strand, x: float, y: float, theme: Theme) -> list[Shape]:
         colour = theme.severity("warning") if missing else theme.ink
         shapes.append(line(middle, y, middle, y + 6, theme.ink, 0.9))
         shapes.append(
-            Text(middle, y + 17.5, letter.strip("()"), colour, style="mono-bold" if missing else "mono", anchor="middle")
+            Text(
+                middle,
+                y + 17.5,
+                letter.strip("()"),
+                colour,
+                style="mono-bold" if missing else "mono",
+                anchor="middle",
+            )
         )
         if missing:
             shapes.append(Ellipse(middle, y + 13, 7.2, 7.2, stroke=colour, weight=1.4))
@@ -178,7 +202,10 @@ def bar_shapes(found: Geometry, barred: Sequence[tuple[str, int]], theme: Theme)
         colour = theme.colour("cable.discarding")
         shapes.append(
             Group(
-                (line(x - 7, y - 2, x + 7, y - 2, colour, 1.8), line(x - 7, y + 2, x + 7, y + 2, colour, 1.8)),
+                (
+                    line(x - 7, y - 2, x + 7, y - 2, colour, 1.8),
+                    line(x - 7, y + 2, x + 7, y + 2, colour, 1.8),
+                ),
                 kind="discarding",
                 title="discarding end",
             )
@@ -191,9 +218,13 @@ def plate_shapes(key: str, plate: Plate, at: Point, scene: Scene, theme: Theme, 
     x, y = at
     gear = scene.gear(key)
     name = key.split(":", 1)[1]
-    kind = {"gear": "gear", "panel": "gear", "remote": "remote", "elsewhere": "reference", "group": "gear-group"}[
-        plate.form
-    ]
+    kind = {
+        "gear": "gear",
+        "panel": "gear",
+        "remote": "remote",
+        "elsewhere": "reference",
+        "group": "gear-group",
+    }[plate.form]
     identifier = element_id(kind, *name.split(":"))
     box = element_id("plate", *key.split(":"))
     shapes: list[Shape] = [_body(plate, x, y, box, gear, theme)]
@@ -237,7 +268,11 @@ def _facts(gear: Gear | None, scene: Scene) -> str:
     bridge = scene.facts.network.bridge_of.get(gear.name)
     if bridge and bridge in scene.facts.tree.bridges:
         state = scene.facts.tree.bridges[bridge]
-        words.append("root bridge" if state.root_port is None else f"root {state.root}, path cost {state.root_path_cost}")
+        words.append(
+            "root bridge"
+            if state.root_port is None
+            else f"root {state.root}, path cost {state.root_path_cost}"
+        )
     if gear.state != "in-service":
         words.append(gear.state.replace("-", " "))
     return ", ".join(words)
@@ -262,9 +297,7 @@ def _words(plate: Plate, x: float, y: float, box: str, theme: Theme) -> list[Sha
         top = y + min(top - y, 3)
     for place, (text, style) in enumerate(plate.words):
         size = NAME_SIZE if style == "bold" else TEXT_SIZE
-        shapes.append(
-            Text(x + 7, top + 13.5 + LINE_PITCH * place, text, theme.ink, size, style, within=box)
-        )
+        shapes.append(Text(x + 7, top + 13.5 + LINE_PITCH * place, text, theme.ink, size, style, within=box))
     return shapes
 
 
@@ -295,7 +328,15 @@ def _stretch(x: float, y: float, plate: Plate, text: str, box: str, theme: Theme
     lines = text.split("\n")
     top = y + plate.height / 2 - LINE_PITCH * len(lines) / 2
     return [
-        Text(x, top + 12.5 + LINE_PITCH * place, words, theme.ink, style="mono" if place == 0 else "regular", opacity=0.85, within=box)
+        Text(
+            x,
+            top + 12.5 + LINE_PITCH * place,
+            words,
+            theme.ink,
+            style="mono" if place == 0 else "regular",
+            opacity=0.85,
+            within=box,
+        )
         for place, words in enumerate(lines)
     ]
 
@@ -305,7 +346,8 @@ def tier_shapes(tiers: Sequence[tuple[str, float, float]], x: float, theme: Them
     shapes: list[Shape] = []
     for name, top, bottom in tiers:
         middle = (top + bottom) / 2
-        shapes.append(Text(x, middle, name, theme.ink, anchor="middle", upright=True, opacity=0.85, kind="tier"))
+        shapes.append(
+            Text(x, middle, name, theme.ink, anchor="middle", upright=True, opacity=0.85, kind="tier")
+        )
         shapes.append(line(x + 8, top, x + 8, bottom, theme.ink, 0.7, 0.7))
     return shapes
-

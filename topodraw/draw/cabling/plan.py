@@ -1,4 +1,5 @@
-"""What a cabling sheet is made of before anything has a place: boxes with sockets, and wires between sockets."""
+"""What a cabling sheet is made of before anything has a place: boxes with sockets, and wires between
+sockets."""
 
 from __future__ import annotations
 
@@ -13,7 +14,8 @@ Edge = Literal["top", "bottom"]
 class Socket:
     """Where wires meet a box: `x` px from its left side, at its upper or lower edge.
 
-    A wire that leaves against its socket's edge runs through the box between two sockets, `half_pitch` px to the right.
+    A wire that leaves against its socket's edge runs through the box between two sockets, `half_pitch` px
+    to the right.
     """
 
     x: float
@@ -76,7 +78,8 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything that one sheet has to show, in a fixed order. `areas` are titles by key, "" for one that isn't drawn."""
+    """Everything that one sheet has to show, in a fixed order. `areas` are titles by key, "" for one that
+    isn't drawn."""
 
     name: str
     boxes: tuple[Box, ...]

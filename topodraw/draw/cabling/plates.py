@@ -13,7 +13,6 @@ from topodraw.draw.primitives import LINE_PITCH, TEXT_SIZE
 from topodraw.draw.text_metrics import Style
 from topodraw.draw.theme import PurposeLook
 from topodraw.model.gear import Gear
-from topodraw.model.hardware import HardwarePort
 
 INSET = 3.0
 """From the edge of a plate to its ports, in px."""
@@ -26,10 +25,10 @@ ROOT_ROW = 20.0
 """Room for the mark of a root bridge, in px."""
 _NAME_ROOM = 150.0
 _PAD = 7.0
-_ONE_LINE = 7.0
+ONE_LINE = 7.0
 """What a column is wider by where a line runs down between its ports and the next, in px."""
-_TWO_LINES = 17.0
-_APART = 4.0
+TWO_LINES = 17.0
+APART = 4.0
 BUNDLE_PITCH = 34.0
 """Room for a bundle's end at a plate, in px."""
 _FREE_COLUMNS = 4
@@ -79,7 +78,8 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """What a cable end means to a port: the look of the cable's purpose, and the edges by which wires leave."""
+    """What a cable end means to a port: the look of the cable's purpose, and the edges by which wires
+    leave."""
 
     look: PurposeLook | None
     leaves: tuple[Edge, ...]
@@ -119,10 +119,9 @@ def gear_plate(
     """A piece of gear with its ports; `uses` by socket: a port's name, with `:back` for a panel's rear.
 
     With `only_used` no other ports are drawn. `bundles` are sockets without a port,
-    and the edges that they are at. Below the words there is room for `flags_width` px of flags, and for a root's mark.
+    and the edges that they are at. Below the words there is room for `flags_width` px of flags, and for a
+    root's mark.
     """
-    if gear.function == "panel":
-        return _panel(gear, words, uses, flags_width)
     hardware = gear.hardware.ports
     many = len(hardware) >= 7
     faces = [
@@ -185,17 +184,18 @@ def _better_edge(uses: object) -> Edge:
 def _ports(
     faces: Sequence[PortFace], single: Edge, shown: frozenset[str]
 ) -> tuple[list[PortSpot], list[tuple[float, str]], float, float]:
-    """Ports in faceplate order, long stretches without cables told in words; also the height and width taken."""
+    """Ports in faceplate order, long stretches without cables told in words; also the height and width
+    taken."""
     spots: list[PortSpot] = []
     stretches: list[tuple[float, str]] = []
     x = 0.0
     high = 0.0
-    parts = _parts(faces, shown)
+    parts = column_parts(faces, shown)
     for place, (kind, members) in enumerate(parts):
         if place:
             x += CABLING.range_gap
         if kind == "words":
-            text = _stretch_words(members)
+            text = stretch_words(members)
             stretches.append((x, text))
             x += text_metrics.width(text.split("\n")[0], TEXT_SIZE, "mono") + 4
             continue
@@ -206,7 +206,7 @@ def _ports(
     return spots, stretches, high, x
 
 
-def _parts(faces: Sequence[PortFace], shown: frozenset[str]) -> list[tuple[str, list[PortFace]]]:
+def column_parts(faces: Sequence[PortFace], shown: frozenset[str]) -> list[tuple[str, list[PortFace]]]:
     """Faces cut into what is drawn and what is told: whole columns of unused ports, many in a row."""
     columns: list[list[PortFace]] = []
     for face in faces:
@@ -242,7 +242,7 @@ def _alike(one: Sequence[PortFace], other: Sequence[PortFace], shown: frozenset[
     )
 
 
-def _stretch_words(faces: Sequence[PortFace]) -> str:
+def stretch_words(faces: Sequence[PortFace]) -> str:
     first, last = faces[0].name, faces[-1].name
     state = "shut" if faces[0].shut else "free"
     return f"{first}–{last}\n{state}"
@@ -278,9 +278,11 @@ def _widened(
     for column in _columns(spots):
         shifted += [replace(spot, x=spot.x + extra) for spot in column]
         lines = sum(_against(spot, uses) for spot in column)
-        extra += (0.0, _ONE_LINE, _TWO_LINES)[min(lines, 2)]
+        extra += (0.0, ONE_LINE, TWO_LINES)[min(lines, 2)]
         moves.append((column[0].middle_x, extra))
-    words = [(x + max((move for left, move in moves if left < x), default=0.0), text) for x, text in stretches]
+    words = [
+        (x + max((move for left, move in moves if left < x), default=0.0), text) for x, text in stretches
+    ]
     order = {spot.face.name: place for place, spot in enumerate(spots)}
     return sorted(shifted, key=lambda spot: order[spot.face.name]), words, room + extra
 
@@ -296,81 +298,10 @@ def _sockets(spots: Sequence[PortSpot], uses: Mapping[str, Use]) -> dict[str, So
         for spot in column:
             half = middle - spot.middle_x
             if both:
-                half += -_APART if spot.row == "top" else _APART
+                half += -APART if spot.row == "top" else APART
             row: Edge = "bottom" if spot.row == "bottom" else "top"
             found[spot.face.name] = Socket(spot.middle_x, row, half)
     return found
-
-
-def _panel(gear: Gear, words: tuple[Words, ...], uses: Mapping[str, Use], flags_width: float) -> Plate:
-    """A panel as a slim plate: fronts at one edge, rears at the other, so that cables pass through."""
-    front = _front_edge(uses)
-    faces = [_panel_face(gear, name, port, uses) for name, port in gear.hardware.ports.items()]
-    fronts = frozenset(key.removesuffix(":back") for key in uses)
-    parts = _parts(faces, fronts)
-    block_width, block_height = words_block(words, flags_width + 8)
-    height = max(44.0, block_height + (FLAGS_ROW if flags_width else 0.0))
-    x = block_width + 5
-    spots: list[PortSpot] = []
-    backs: list[Back] = []
-    stretches: list[tuple[float, str]] = []
-    sockets: dict[str, Socket] = {}
-    for kind, members in parts:
-        if kind == "words":
-            text = _stretch_words(members)
-            stretches.append((x + 4, text))
-            x += text_metrics.width(text.split("\n")[0], TEXT_SIZE, "mono") + 10
-            continue
-        for face in members:
-            label = face.name if text_metrics.width(face.name, TEXT_SIZE, "mono") <= 26 else _number(face.name)
-            pitch = max(22.0, text_metrics.width(label, TEXT_SIZE, "mono") + 5)
-            middle = x + pitch / 2
-            wide, tall = CABLING.jack
-            y = INSET if front == "top" else height - INSET - tall
-            label_y = height / 2 + (6.5 if front == "top" else 2.5)
-            row: Edge = front
-            spots.append(PortSpot(face, middle - wide / 2, y, wide, tall, row, label, label_y))
-            back: Edge = "bottom" if front == "top" else "top"
-            rear = uses.get(f"{face.name}:back")
-            backs.append(Back(face.name, middle, back, rear.look if rear else None, rear is not None))
-            against = [
-                key
-                for key, edge in ((face.name, front), (f"{face.name}:back", back))
-                if key in uses and any(leaves != edge for leaves in uses[key].leaves)
-            ]
-            x += pitch + (0.0, _ONE_LINE, _TWO_LINES)[len(against)]
-            line = (middle + wide / 2 + x + pitch / 2 - wide / 2) / 2 - middle
-            shifts = (-_APART, _APART) if len(against) > 1 else (0.0, 0.0)
-            sockets[face.name] = Socket(middle, front, line + shifts[0])
-            sockets[f"{face.name}:back"] = Socket(middle, back, line + shifts[1])
-    return Plate(
-        "panel", x + 6, height, words, block_width, tuple(spots), tuple(backs), tuple(stretches), sockets=sockets
-    )
-
-
-def _number(name: str) -> str:
-    return text_metrics.fit(name, 26, TEXT_SIZE, "mono")
-
-
-def _panel_face(gear: Gear, name: str, port: HardwarePort, uses: Mapping[str, Use]) -> PortFace:
-    front, back = uses.get(name), uses.get(f"{name}:back")
-    return PortFace(
-        name,
-        "cage" if port.cage else "jack",
-        used=front is not None or back is not None,
-        look=(front or back or Use(None, ())).look,
-        shut=gear.ports[name].shut,
-        group=gear.ports[name].group,
-        rows=1,
-    )
-
-
-def _front_edge(uses: Mapping[str, Use]) -> Edge:
-    up = 0
-    for key, use in uses.items():
-        for edge in use.leaves:
-            up += 1 if (edge == "top") != key.endswith(":back") else -1
-    return "top" if up >= 0 else "bottom"
 
 
 def remote_plate(words: tuple[Words, ...], sockets: Sequence[str], flags_width: float = 0.0) -> Plate:
@@ -399,7 +330,7 @@ def listing_plate(
 ) -> Plate:
     """A box whose sockets have words along them: (socket, words), in order, wires leaving by one edge."""
     block_width, block_height = words_block(words)
-    # The room for a grid square is three characters, however many it has, so that a square's text moves nothing.
+    # A grid square has the room of three characters, however many it has, so that its text moves nothing.
     longest = max((text_metrics.width(_padded(text), TEXT_SIZE, "mono") for _, text in entries), default=0.0)
     pitch = 26.0
     height = max(block_height, longest + 18 if longest else 0.0)

@@ -1,11 +1,13 @@
-"""Detours taken back: things are tried elsewhere in their row, with the wires that lead to them, and stay if that pays.
+"""Detours taken back: things are tried elsewhere in their row, with the wires that lead to them, and stay
+if that pays.
 
-The order before knows only what crosses. Here places are known too, so that a crossing can be weighed against the way
-round it.
+The order before knows only what crosses. Here places are known too, so that a crossing can be weighed
+against the way round it.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -31,8 +33,8 @@ class Chain:
 class Refiner:
     """Tries moves on an order whose items have places.
 
-    `settle` gives all items their places for the order as it is now; `x` tells an item's middle and `detours` the
-    horizontal way of all wires, in px.
+    `settle` gives all items their places for the order as it is now; `x` tells an item's middle and
+    `detours` the horizontal way of all wires, in px.
     """
 
     def __init__(
@@ -107,7 +109,7 @@ class Refiner:
     def _try_chain(self, chain: Chain) -> bool:
         """A wire with a detour straight above its lower end, or below its upper one."""
         xs = [self._places[item] for item in (chain.upper, *chain.passes, chain.lower)]
-        way = sum(abs(one - other) for one, other in zip(xs, xs[1:], strict=False))
+        way = sum(abs(one - other) for one, other in itertools.pairwise(xs))
         if way - abs(xs[0] - xs[-1]) < _DETOUR:
             return False
         found = False

@@ -14,7 +14,8 @@ _WORTHWHILE = 24.0
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A thing to give a row: its level, area and width in px, and its rank among its neighbours from left to right."""
+    """A thing to give a row: its level, area and width in px, and its rank among its neighbours from left
+    to right."""
 
     level: Level
     area: str
@@ -29,7 +30,8 @@ def rows_for(
     keep_whole: frozenset[Level],
     downstairs: frozenset[str],
 ) -> tuple[dict[str, int], float]:
-    """The row of each thing, so that the sheet's contents are no wider than `room` px if that can be; and their width.
+    """The row of each thing, so that the sheet's contents are no wider than `room` px if that can be; and
+    their width.
 
     Areas `downstairs` stand below the others, not beside them.
 
@@ -43,7 +45,9 @@ def rows_for(
             return rows, total
         best: tuple[bool, float, tuple[str, Level]] | None = None
         for area, row in widest.items():
-            for key in sorted({(area, t.level) for n, t in things.items() if t.area == area and rows[n] == row}):
+            for key in sorted(
+                {(area, t.level) for n, t in things.items() if t.area == area and rows[n] == row}
+            ):
                 members = sum(t.area == area and t.level == key[1] for t in things.values())
                 if parts[key] >= min(members, _ROWS_AT_MOST):
                     continue

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from topodraw.compute.facts import Facts
+from topodraw.draw.cabling.build import Built, away_order, build
 from topodraw.draw.cabling.ends import CableEnds
 from topodraw.draw.cabling.flags import about_cabling, attach, marks, move_to_boxes, unchecked_here
 from topodraw.draw.cabling.geometry import Geometry, geometry
@@ -21,7 +22,7 @@ from topodraw.draw.cabling.paint import (
     tier_shapes,
     wire_shapes,
 )
-from topodraw.draw.cabling.scene import Built, Scene, away_order, build, detail_scene, gear_to_draw
+from topodraw.draw.cabling.scene import Scene, detail_scene, gear_to_draw
 from topodraw.draw.cabling.split import fits_one_sheet, parts
 from topodraw.draw.cabling.tiers import Tiers, tiers
 from topodraw.draw.characters import file_stem
@@ -34,7 +35,7 @@ from topodraw.model.finding import Finding, Unchecked
 
 _TIER_ROOM = 26.0
 _KIND = "cabling sheet"
-_DESC = "Cabling from the outside world through firewall, core and access switches down to end stations, by place."
+_DESC = "Cabling from the outside world down to end stations, by place."
 _ROUNDS = 3
 
 
@@ -61,14 +62,15 @@ def cabling_sheets(
 ) -> list[Sheet]:
     """The cabling sheets of a site, numbered among themselves; none for a site without gear.
 
-    `engine` is the executable of another placement engine. Raises PlacementError, which names the sheet, when the engine
-    fails.
+    `engine` is the executable of another placement engine. Raises PlacementError, which names the sheet,
+    when the engine fails.
     """
     return _Set(facts, about_cabling(findings), theme, unchecked, Engine(engine) if engine else None).sheets()
 
 
 class _Set:
-    """All the cabling sheets of one site: laid out first, then drawn, when each knows where the others show what."""
+    """All the cabling sheets of one site: laid out first, then drawn, when each knows where the others show
+    what."""
 
     def __init__(
         self,
@@ -123,7 +125,9 @@ class _Set:
         socket_x: dict[tuple[str, str], float] = {}
         for turn in range(_ROUNDS):
             built = build(scene, room, ranks, socket_x, {})
-            found = geometry(built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine, turn == _ROUNDS - 1)
+            found = geometry(
+                built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine, turn == _ROUNDS - 1
+            )
             if turn == _ROUNDS - 1:
                 break
             ranks = {key: at[0] for key, at in found.boxes.items()}
@@ -145,7 +149,8 @@ class _Set:
         ]
 
     def _drawn(self, laid: Sequence[_Laid]) -> list[Sheet]:
-        """The sheets; composed twice, because only then it is known in which square of which sheet each gear stands."""
+        """The sheets; composed twice, because only then it is known in which square of which sheet each
+        gear stands."""
         first = [self._composed(each, number, len(laid), {}, {}) for number, each in enumerate(laid, start=1)]
         if len(laid) == 1:
             return first
@@ -178,9 +183,9 @@ class _Set:
             references[key, ""] = "sheet " + ", ".join(map(str, numbers))
             links[key] = f"{stems[numbers[0] - 1]}.svg"
         for key in laid.scene.groups:
-            gear = next((name for name in home if (self.facts.site.gear[name].place or "") == key[6:]), None)
-            if gear:
-                links[key] = f"{stems[home[gear][0] - 1]}.svg"
+            shown = [home[name][0] for name in home if (self.facts.site.gear[name].place or "") == key[6:]]
+            if shown:
+                links[key] = f"{stems[min(shown) - 1]}.svg"
         return references, links
 
     def _composed(
@@ -225,7 +230,8 @@ class _Set:
             Group(tuple(area_shapes(found.areas, theme)), kind="areas"),
             Group(tuple(wire_shapes(scene, found, theme)), kind="cables"),
             Group(
-                (*tie_shapes(scene, found, theme), *bar_shapes(found, self._barred(scene), theme)), kind="cable-marks"
+                (*tie_shapes(scene, found, theme), *bar_shapes(found, self._barred(scene), theme)),
+                kind="cable-marks",
             ),
             Group(tuple(tag_shapes(scene, found, theme)), kind="tags"),
             Group(tuple(plates), kind="plates"),

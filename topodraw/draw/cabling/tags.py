@@ -1,4 +1,5 @@
-"""Where cables' names stand beside their ends: across the line where there is room, along it where lines are close."""
+"""Where cables' names stand beside their ends: across the line where there is room, along it where lines
+are close."""
 
 from __future__ import annotations
 
@@ -17,7 +18,8 @@ _ROWS_AT_MOST = 2
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """A name wanted on the leg at `x`. Tags with the same `group` (the ends at one side of a box) are set alike."""
+    """A name wanted on the leg at `x`. Tags with the same `group` (the ends at one side of a box) are set
+    alike."""
 
     wire: str
     end: int
@@ -54,8 +56,8 @@ def place_tags(tags: Sequence[Tag], legs: Sequence[float]) -> tuple[list[PlacedT
         if across is None:
             placed += [PlacedTag(tag, 2.0, True) for tag in own]
             height = max(height, *(tag_width(tag.words) + 6 for tag in own))
-            for row in taken:
-                row += [(tag.x - ROW / 2, tag.x + ROW / 2) for tag in own]
+            for spans in taken:
+                spans += [(tag.x - ROW / 2, tag.x + ROW / 2) for tag in own]
             continue
         placed += [PlacedTag(tag, row * ROW, False) for tag, row in across]
         height = max(height, *((row + 1) * ROW for _, row in across))
@@ -79,9 +81,7 @@ def _across(
         left, right = _span(tag)
         if any(left - _BESIDE < x < right + _BESIDE for x in legs if x != tag.x):
             return None
-        free = [
-            row for row, spans in enumerate(rows) if not any(a < right and left < b for a, b in spans)
-        ]
+        free = [row for row, spans in enumerate(rows) if not any(a < right and left < b for a, b in spans)]
         if not free:
             return None
         rows[free[0]].append((left, right))

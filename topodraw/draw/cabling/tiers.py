@@ -1,8 +1,9 @@
 """Which tier every piece of gear stands in, from the outside world down to end stations.
 
-Tiers follow from how gear is linked, not from what it is called: gateways stand under what lies outside, bridges by their
-distance from a gateway (without one: from the root of the spanning tree), end stations below them all, and a
-panel between what it joins. This is common practice among network engineers; there is no published source.
+Tiers follow from how gear is linked, not from what it is called: gateways stand under what lies outside,
+bridges by their distance from a gateway (without one: from the root of the spanning tree), end stations
+below them all, and a panel between what it joins. This is common practice among network engineers; there is
+no published source.
 """
 
 from __future__ import annotations
@@ -102,7 +103,7 @@ def _backbone_levels(
     ends_remote |= {name for name in backbone if any(other in site.remotes for other in neighbours[name])}
     routing = [name for name in backbone if site.gear[name].function in ("router", "firewall")]
     gateways = [name for name in routing if name in ends_remote] or routing
-    level = {name: _GATEWAY for name in gateways}
+    level = dict.fromkeys(gateways, _GATEWAY)
     inside = set(backbone)
     _spread(list(level), level, neighbours, mates, inside)
     while len(level) < len(backbone):
@@ -133,7 +134,8 @@ def _spread(
     mates: Mapping[str, Sequence[str]],
     inside: set[str],
 ) -> None:
-    """Give everything reachable from `start` the level below what it is reached from; stack members share theirs."""
+    """Give everything reachable from `start` the level below what it is reached from; stack members share
+    theirs."""
     frontier = [name for name in start if name in level]
     while frontier:
         following = []
@@ -149,9 +151,7 @@ def _spread(
         frontier = following
 
 
-def _end_levels(
-    names: Sequence[str], neighbours: Mapping[str, Sequence[str]], level: dict[str, int]
-) -> None:
+def _end_levels(names: Sequence[str], neighbours: Mapping[str, Sequence[str]], level: dict[str, int]) -> None:
     """End stations: all in one tier, but what hangs behind another end station stands below it."""
     frontier = list(level)
     depth = 0

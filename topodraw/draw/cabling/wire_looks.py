@@ -1,4 +1,5 @@
-"""How a line looks: colour by purpose, weight by speed, pattern by medium, dashes for what is not in service."""
+"""How a line looks: colour by purpose, weight by speed, pattern by medium, dashes for what is not in
+service."""
 
 from __future__ import annotations
 
@@ -49,9 +50,7 @@ def pattern_for(medium: str) -> Pattern:
     return "copper"
 
 
-def cable_look(
-    cable: Cable, facts: Facts, looks: Mapping[str, PurposeLook], ends: CableEnds
-) -> Look:
+def cable_look(cable: Cable, facts: Facts, looks: Mapping[str, PurposeLook], ends: CableEnds) -> Look:
     """The look of one cable."""
     link = ends.link_of.get(cable.name)
     speed = link.speed_bps if link else None
@@ -100,7 +99,15 @@ def link_look(link: Link, facts: Facts, looks: Mapping[str, PurposeLook], ends: 
 def service_look(remote: Remote) -> Look:
     """The look of what reaches a site without a cable of its own."""
     return Look(
-        "service", 1.2, None, False, None, "remote", remote.name, f"{remote.name}: {remote.kind} by {remote.by}", ""
+        "service",
+        1.2,
+        None,
+        False,
+        None,
+        "remote",
+        remote.name,
+        f"{remote.name}: {remote.kind} by {remote.by}",
+        "",
     )
 
 
