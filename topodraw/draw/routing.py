@@ -117,7 +117,7 @@ def lanes(crossings: Sequence[Crossing]) -> dict[str, tuple[LevelRun, ...]]:
 
 
 def _must_be_above(one: _Piece, other: _Piece) -> bool:
-    """Whether `one` needs the higher lane, because its leg comes from above where the other's goes on down."""
+    """Whether `one` needs the higher lane, for its leg comes from above where the other's goes on down."""
     return any(abs(up - down) < NEAR for up in one.legs(True) for down in other.legs(False))
 
 

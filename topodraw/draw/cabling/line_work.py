@@ -37,7 +37,7 @@ def drawn_weight(pattern: Pattern, weight: float) -> float:
 def line_stretches(
     lines: Mapping[str, Sequence[Point]], weights: Mapping[str, float]
 ) -> dict[str, list[Stretch]]:
-    """Each wire's stretches: its corners chamfered, its level runs broken where others' upright runs cross."""
+    """Each wire's stretches: its corners chamfered, level runs broken where others' upright ones cross."""
     uprights = sorted(
         (
             _Upright(a[0], min(a[1], b[1]), max(a[1], b[1]), weights[key] / 2 + 1.1, key)

@@ -1,4 +1,4 @@
-"""Boxes as they look: gear with its ports, remotes, references to other sheets, and groups of end stations."""
+"""Boxes as they look: gear with ports, remotes, references to other sheets, groups of end stations."""
 
 from __future__ import annotations
 

@@ -206,7 +206,7 @@ def root_gear(facts: Facts) -> frozenset[str]:
 
 
 def gear_to_draw(facts: Facts) -> list[str]:
-    """All gear that has ports for data or joins by radio, or that no rack sheet shows; in the site's order."""
+    """All gear that has ports for data, joins by radio, or is on no rack sheet; in the site's order."""
     cabled = {end.gear for cable in facts.site.cables.values() for end in cable.ends}
     fittings = ("cable-manager", "blank", "shelf", "module")
     return [

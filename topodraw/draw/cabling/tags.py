@@ -74,7 +74,7 @@ def _span(tag: Tag) -> tuple[float, float]:
 def _across(
     tags: Sequence[Tag], legs: Sequence[float], taken: Sequence[Sequence[tuple[float, float]]]
 ) -> list[tuple[Tag, int]] | None:
-    """A row for every tag, or None where one of them would stand on a neighbour's line or name in each row."""
+    """A row for every tag, or None where one of them would always stand on a neighbour's line or name."""
     rows: list[list[tuple[float, float]]] = [list(row) for row in taken]
     found = []
     for tag in tags:
