@@ -21,7 +21,8 @@ FAMILY_TITLES = {
     "spanning_tree": "Spanning tree",
     "subnets": "Subnets, gateways and routes",
     "tool": "The tool itself",
-    "vlans": "VLANs",
+    "vlan_ids": "VLANs and their identifiers",
+    "vlans": "VLANs on links",
     "waivers": "Waivers",
     "zones": "Zones and conduits",
 }

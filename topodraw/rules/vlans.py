@@ -1,4 +1,4 @@
-"""Rules about VLANs: their identifiers, and whether each link carries what it must and no more."""
+"""Rules about VLANs on links: whether each link carries what it must, and no more."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from topodraw.compute.vlans import MissingVlan
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
-from topodraw.standards.vlan_ids import VLAN_ID_MAX, VLAN_ID_MIN, reserved_vlan_id, vlan_id_is_usable
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts
@@ -64,51 +63,6 @@ def _statement_place(site: Site, reference: str, key: str) -> SourcePath:
 
 def _listed(names: tuple[str, ...] | list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-@rule(
-    name="vlan-id-out-of-range",
-    severity="error",
-    question="Is each VLAN's identifier one that can name a VLAN?",
-    why="Identifiers 0 and 4095 are reserved and larger ones don't fit into a tag: bridges refuse them.",
-    fix="Choose an identifier from 1 to 4094.",
-    source=VLAN_ID_MAX.source,
-    breaks="vlans: {watch: {id: 4095}}\n",
-    keeps="vlans: {watch: {id: 4094}}\n",
-)
-def vlan_id_out_of_range(facts: Facts) -> Iterator[Outcome]:
-    for vlan in facts.site.vlans.values():
-        if not vlan_id_is_usable(vlan.id):
-            reserved = reserved_vlan_id(vlan.id)
-            meaning = f" ({reserved.meaning})" if reserved else ""
-            yield Objection(
-                (vlan.name,),
-                f"{vlan.name} has the identifier {vlan.id}{meaning}, which is not from "
-                f"{VLAN_ID_MIN.value} to {VLAN_ID_MAX.value}.",
-                ("vlans", vlan.name, "id"),
-            )
-
-
-@rule(
-    name="vlan-id-used-twice",
-    severity="error",
-    question="Has each VLAN an identifier of its own?",
-    why="On the wire only the identifier tells VLANs apart: two VLANs with one identifier are one VLAN.",
-    fix="Give one of them a free identifier.",
-    source=f"{_IEEE} 9.6 (the tag holds the identifier alone; clause from memory)",
-    breaks="vlans: {watch: {id: 40}, guests: {id: 40}}\n",
-    keeps="vlans: {watch: {id: 40}, guests: {id: 41}}\n",
-)
-def vlan_id_used_twice(facts: Facts) -> Iterator[Outcome]:
-    first: dict[int, str] = {}
-    for vlan in facts.site.vlans.values():
-        other = first.setdefault(vlan.id, vlan.name)
-        if other != vlan.name:
-            yield Objection(
-                (other, vlan.name),
-                f"{other} and {vlan.name} both have the identifier {vlan.id}.",
-                ("vlans", vlan.name, "id"),
-            )
 
 
 def _missing(facts: Facts, when: str) -> Iterator[tuple[str, MissingVlan]]:
