@@ -1,0 +1,248 @@
+"""An area of the sheet: a zone (or what lies outside) with a title tab cut into its top edge, and its boxes in
+columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from topodraw.draw import text_metrics
+from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, HatchForm, Rect, Shape, Text
+from topodraw.draw.theme import Theme
+from topodraw.draw.zones.boxes import FAINT, ROW, Box, Drawn, Numbered, flag_marks, flags_height
+
+HATCHES: tuple[HatchForm, ...] = ("diagonal", "counter", "horizontal", "dots", "vertical", "cross")
+AREA_GAP = 12.0
+PAD = 9.0
+COLUMN_GAP = 8.0
+LEG_PITCH = 20.0
+_TITLE_SIZE = 14.5
+_TAB_LEFT = 10.0
+_TAB_PAD = 8.0
+_EDGE_END = 12.0
+
+
+@dataclass(slots=True)
+class Column:
+    """Boxes under one another, or a head over several sub-columns of them."""
+
+    head: Box | None
+    boxes: list[Box]
+    count: int = 1
+    bottoms: list[float] = field(default_factory=list)
+
+    def spread(self, width: float) -> list[list[Box]]:
+        """The boxes in `count` sub-columns of a width in px, each cut off where its share is full."""
+        heights = [box.height(width) + 7 for box in self.boxes]
+        share = sum(heights) / self.count
+        columns: list[list[Box]] = [[] for _ in range(self.count)]
+        used = 0.0
+        for box, height in zip(self.boxes, heights, strict=True):
+            place = min(int((used + height / 2) / share), self.count - 1) if share else 0
+            columns[place].append(box)
+            used += height
+        return columns
+
+    def height(self, width: float) -> float:
+        """Height in px if a sub-column is so wide."""
+        wide = width * self.count + COLUMN_GAP * (self.count - 1)
+        head = self.head.height(wide) + 9 if self.head is not None else 0.0
+        columns = self.spread(width)
+        return head + max(sum(box.height(width) + 7 for box in boxes) for boxes in columns)
+
+
+@dataclass(slots=True)
+class Area:
+    """A zone, a remote or the internet; once placed, `x`, `y`, `width` and `bottom` are px of the sheet."""
+
+    key: str
+    name: str
+    aside: str
+    columns: list[Column]
+    id: str
+    title: str
+    link: str = ""
+    flags: tuple[Numbered, ...] = ()
+    legs: int = 0
+    on_top: bool = False
+    nothing_leaves: bool = False
+    hatch: HatchForm = "diagonal"
+    x: float = 0.0
+    y: float = 0.0
+    width: float = 0.0
+    bottom: float = 0.0
+    extra: float = 0.0
+    """Room kept at the foot for plates that straddle its borders."""
+
+    @property
+    def units(self) -> int:
+        """How many sub-columns it has."""
+        return max(1, sum(column.count for column in self.columns))
+
+    def column_width(self) -> float:
+        """Width of a sub-column in px, of an area that has its width."""
+        return (self.width - 2 * PAD - COLUMN_GAP * (self.units - 1)) / self.units
+
+    def least_width(self) -> float:
+        """The narrowest it may become, in px."""
+        legs = 0.0 if self.on_top else self.legs * LEG_PITCH + 2 * _EDGE_END
+        return max(96.0, legs + 62, self.legs * LEG_PITCH + 2 * _EDGE_END)
+
+    def _tab_room(self) -> float:
+        legs = 0.0 if self.on_top else (self.legs + self.nothing_leaves) * LEG_PITCH + _EDGE_END
+        return max(self.width - _TAB_LEFT - legs - 6 - 2 * _TAB_PAD, 30.0)
+
+    def tab_lines(self) -> list[str]:
+        """The name in the lines that the tab has room for."""
+        return text_metrics.wrap(self.name, self._tab_room(), _TITLE_SIZE, "bold")
+
+    def tab_right(self) -> float:
+        """Where the tab ends (with the words beside it), in px of the sheet."""
+        right = self._bare_tab_right()
+        if self._aside_on_edge():
+            right += 12 + text_metrics.width(self.aside, TEXT_SIZE)
+        return right
+
+    def _bare_tab_right(self) -> float:
+        wide = max(text_metrics.width(words, _TITLE_SIZE, "bold") for words in self.tab_lines())
+        return self.x + _TAB_LEFT + wide + 2 * _TAB_PAD
+
+    def _aside_on_edge(self) -> bool:
+        if not self.aside:
+            return False
+        legs = 0.0 if self.on_top else (self.legs + self.nothing_leaves) * (LEG_PITCH + 2) + _EDGE_END
+        free = self.x + self.width - self._bare_tab_right() - legs - 12
+        return text_metrics.width(self.aside, TEXT_SIZE) + 14 <= free
+
+    def _aside_lines(self) -> list[str]:
+        if not self.aside or self._aside_on_edge():
+            return []
+        return text_metrics.wrap(self.aside, self.width - 2 * PAD - 8, TEXT_SIZE)
+
+    def _head_height(self) -> float:
+        height = 15 + ROW * (len(self.tab_lines()) - 1)
+        if aside := self._aside_lines():
+            height += ROW * len(aside) + 6
+        return height + flags_height(self.flags, self.width - 2 * PAD)
+
+    def content_height(self) -> float:
+        """Height in px that it needs at its width, without straddling plates."""
+        width = self.column_width()
+        columns = max((column.height(width) for column in self.columns), default=0.0)
+        return max(self._head_height() + columns + 5, 62.0)
+
+    def usable(self) -> tuple[float, float]:
+        """The stretch of its edge where conduits may end, in px of the sheet."""
+        right = self.x + self.width - _EDGE_END
+        if self.on_top:
+            return self.x + _EDGE_END, right
+        left = self.tab_right() + 10 + (LEG_PITCH if self.nothing_leaves else 0)
+        return min(left, right), right
+
+    @property
+    def edge(self) -> float:
+        """The height of the edge that faces the plate."""
+        return self.bottom if self.on_top else self.y
+
+    def draw(self, theme: Theme) -> Drawn:
+        """The area with all that is in it."""
+        inside = Drawn()
+        ground = Rect(self.x, self.y, self.width, self.bottom - self.y, theme.paper)
+        ruled = Hatch(self.hatch, theme.colour("area"), 0.14)
+        if self.hatch == "dots":
+            ruled = Hatch("dots", theme.colour("area"), 0.3, 9, 1.4)
+        hatched = Rect(self.x, self.y, self.width, self.bottom - self.y, ruled, theme.ink, 1.0, id=f"{self.id}-area")
+        top = self._draw_head(inside, theme)
+        left, wide = self.x + PAD, self.column_width()
+        for column in self.columns:
+            whole = wide * column.count + COLUMN_GAP * (column.count - 1)
+            down = top
+            if column.head is not None:
+                inside.add(column.head.draw(left, down, whole, theme))
+                down += column.head.height(whole) + 9
+            column.bottoms = []
+            for boxes in column.spread(wide):
+                below = down
+                for box in boxes:
+                    inside.add(box.draw(left, below, wide, theme))
+                    below += box.height(wide) + 7
+                column.bottoms.append(below)
+                left += wide + COLUMN_GAP
+        group = Group((ground, hatched, *inside.shapes), self.id, "zone", self.title, link=self.link)
+        return Drawn([group], inside.marks)
+
+    def _draw_head(self, drawn: Drawn, theme: Theme) -> float:
+        lines = self.tab_lines()
+        tab = f"{self.id}-tab"
+        wide = self._bare_tab_right() - self.x - _TAB_LEFT
+        left = self.x + _TAB_LEFT
+        drawn.shapes.append(
+            Rect(left, self.y - 10, wide, 20 + ROW * (len(lines) - 1), theme.paper, theme.ink, 1, id=tab)
+        )
+        for place, words in enumerate(lines):
+            base = self.y + 5 + ROW * place
+            drawn.shapes.append(
+                Text(left + _TAB_PAD, base, words, theme.ink, _TITLE_SIZE, "bold", within=tab)
+            )
+        top = self.y + 15 + ROW * (len(lines) - 1)
+        if self._aside_on_edge():
+            long = text_metrics.width(self.aside, TEXT_SIZE) + 12
+            drawn.shapes += [
+                Rect(left + wide + 0.5, self.y - 9, long, 18, theme.paper, id=f"{tab}-aside"),
+                Text(left + wide + 6, self.y + 4.6, self.aside, theme.ink, opacity=FAINT, within=f"{tab}-aside"),
+            ]
+        elif aside := self._aside_lines():
+            box = f"{self.id}-aside"
+            drawn.shapes.append(
+                Rect(self.x + PAD, top, self.width - 2 * PAD, ROW * len(aside) + 2, theme.paper, id=box)
+            )
+            for place, words in enumerate(aside):
+                base = top + 13 + ROW * place
+                drawn.shapes.append(Text(self.x + PAD + 4, base, words, theme.ink, opacity=FAINT, within=box))
+            top += ROW * len(aside) + 6
+        drawn.marks += flag_marks(self.flags, self.x + PAD, top - 2, self.width - 2 * PAD, self.name)
+        return top + flags_height(self.flags, self.width - 2 * PAD)
+
+
+def place_row(areas: Sequence[Area], x: float, y: float, width: float) -> None:
+    """Give the areas of a row their places side by side in a width in px; their `bottom` is that of the
+    tallest."""
+    if not areas:
+        return
+    room = width - AREA_GAP * (len(areas) - 1)
+    share = _shares(areas, room)
+    for area in areas:
+        area.x, area.y, area.width = x, y, share[area.key]
+        x += area.width + AREA_GAP
+    bottom = max(y + area.content_height() + area.extra for area in areas)
+    for area in areas:
+        area.bottom = bottom
+
+
+def _shares(areas: Sequence[Area], room: float) -> dict[str, float]:
+    """Widths by sub-columns, but none below its least."""
+    fixed: dict[str, float] = {}
+    while True:
+        rest = [area for area in areas if area.key not in fixed]
+        units = sum(area.units for area in rest)
+        spare = room - sum(fixed.values())
+        frame = sum(2 * PAD + COLUMN_GAP * (area.units - 1) for area in rest)
+        wide = (spare - frame) / max(units, 1)
+        short = [
+            area
+            for area in rest
+            if 2 * PAD + COLUMN_GAP * (area.units - 1) + wide * area.units < area.least_width()
+        ]
+        if not short:
+            return fixed | {
+                area.key: 2 * PAD + COLUMN_GAP * (area.units - 1) + wide * area.units for area in rest
+            }
+        fixed |= {area.key: area.least_width() for area in short}
+
+
+def needed_width(areas: Sequence[Area], column_width: float) -> float:
+    """The width in px of a row whose sub-columns are at least so wide."""
+    total = AREA_GAP * (len(areas) - 1)
+    for area in areas:
+        total += max(2 * PAD + COLUMN_GAP * (area.units - 1) + column_width * area.units, area.least_width())
+    return total

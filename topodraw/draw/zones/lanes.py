@@ -1,0 +1,230 @@
+"""Where conduits run: the places of their legs on the areas' edges, and a lane for each inside the plate."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from topodraw.draw.zones.area import LEG_PITCH, Area
+from topodraw.draw.zones.flows import Flow
+
+LANE = 28.0
+_NEAR = 9.0
+_CLEAR = 16.0
+Group = Literal["top", "middle", "bottom"]
+
+
+@dataclass(slots=True)
+class Leg:
+    """Where a flow meets an area: at (`x`, area's edge)."""
+
+    area: Area
+    is_source: bool
+    x: float = 0.0
+
+
+@dataclass(slots=True)
+class Route:
+    """A flow's legs, source first, and the number of its lane, 0 being the highest."""
+
+    flow: Flow
+    legs: list[Leg]
+    label_width: float
+    lane: int = 0
+    y: float = 0.0
+    taken: tuple[float, float] = field(default=(0.0, 0.0))
+
+    @property
+    def left(self) -> float:
+        """Where its level run begins."""
+        return min(leg.x for leg in self.legs)
+
+    @property
+    def right(self) -> float:
+        """Where its level run ends."""
+        return max(leg.x for leg in self.legs)
+
+    @property
+    def group(self) -> Group:
+        """Whether it stays above the plate, below it, or passes through."""
+        tops = [leg.area.on_top for leg in self.legs]
+        return "top" if all(tops) else "middle" if any(tops) else "bottom"
+
+
+def routes_of(flows: Sequence[Flow], areas: Mapping[str, Area], label_widths: Sequence[float]) -> list[Route]:
+    """Routes without places yet, of the flows all of whose ends are there."""
+    routes = []
+    for flow, width in zip(flows, label_widths, strict=True):
+        if flow.source in areas and all(target in areas for target in flow.targets):
+            legs = [Leg(areas[flow.source], True), *(Leg(areas[target], False) for target in flow.targets)]
+            routes.append(Route(flow, legs, width))
+    return routes
+
+
+def place_legs(routes: Sequence[Route], areas: Sequence[Area]) -> None:
+    """Give every leg its place: evenly on the lower areas' edges, then on the upper ones, straight above their
+    partner where that is free."""
+    taken: list[tuple[float, Route]] = []
+    for area in (*(a for a in areas if not a.on_top), *(a for a in areas if a.on_top)):
+        here = [(route, leg) for route in routes for leg in route.legs if leg.area is area]
+        here.sort(key=lambda pair: _order(pair[0], pair[1]))
+        left, right = area.usable()
+        wanted = _even(len(here), left, right)
+        if area.on_top:
+            for place, (route, leg) in enumerate(here):
+                others = [each for each in route.legs if each is not leg]
+                if len(others) == 1 and not others[0].area.on_top and left <= others[0].x <= right:
+                    wanted[place] = others[0].x
+        pitch = min(LEG_PITCH, (right - left) / max(len(here) - 1, 1))
+        places = _apart(wanted, left, right, pitch)
+        for place, (route, leg) in enumerate(here):
+            before = places[place - 1] if place else left - pitch
+            after = places[place + 1] if place + 1 < len(here) else right + pitch
+            places[place] = leg.x = _clear(places[place], before, after, route, taken, (left, right))
+            taken.append((leg.x, route))
+
+
+def _even(count: int, left: float, right: float) -> list[float]:
+    if count == 1:
+        return [(left + right) / 2]
+    pitch = min((right - left) / max(count - 1, 1), 44.0)
+    start = (left + right) / 2 - pitch * (count - 1) / 2
+    return [start + pitch * place for place in range(count)]
+
+
+def _apart(wanted: list[float], left: float, right: float, pitch: float) -> list[float]:
+    """The nearest places to those wanted that keep order and distance."""
+    places = list(wanted)
+    for place in range(1, len(places)):
+        places[place] = max(places[place], places[place - 1] + pitch)
+    limit = right
+    for place in reversed(range(len(places))):
+        places[place] = max(min(places[place], limit), left)
+        limit = places[place] - pitch
+    return places
+
+
+def _clear(
+    x: float,
+    before: float,
+    after: float,
+    route: Route,
+    taken: Sequence[tuple[float, Route]],
+    room: tuple[float, float],
+) -> float:
+    """A place near `x` where no other route's leg of the other side runs in the same column."""
+    others = [where for where, other in taken if other is not route and abs(where - x) < 60]
+
+    def free(at: float) -> bool:
+        return all(abs(at - where) >= _NEAR for where in others)
+
+    own = [where for where, other in taken if other is route]
+    tries = [0.0, *(sign * step for step in (2.0, 4.0, 6.0, 8.0, 10.0, 13.0, 16.0) for sign in (1, -1))]
+    for least in (11.0, 8.0):
+        for shift in tries:
+            at = x + shift
+            inside = room[0] <= at <= room[1] and at - before >= least and after - at >= least
+            # A jog of a few px looks like a slip: exactly straight, or clearly not.
+            jog = any(0 < abs(at - where) < 8 for where in own)
+            if inside and free(at) and not jog:
+                return at
+    return x
+
+
+def _middle(area: Area) -> float:
+    left, right = area.usable()
+    return (left + right) / 2
+
+
+def _order(route: Route, leg: Leg) -> tuple[int, float, int]:
+    """From left to right along an edge: what turns left (nearest first), what passes through, what turns right
+    (farthest first)."""
+    partners = route.legs[1:] if leg.is_source else route.legs[:1]
+    at = sum(_middle(each.area) for each in partners) / len(partners)
+    across = at - _middle(leg.area)
+    number = route.flow.numbers[0] if route.flow.numbers else 10_000
+    if leg.area.on_top != partners[0].area.on_top:
+        return (1, at, number)
+    if across < 0 or (across == 0 and leg.is_source):
+        return (0, -across, number)
+    return (2, -across, -number)
+
+
+def assign_lanes(routes: Sequence[Route], plate: tuple[float, float]) -> int:
+    """Give every route its lane, level runs that overlap never the same one; returns how many there are.
+
+    Runs between areas of one side lie outermost, the shortest first. `plate` is from where to where lanes may
+    run, in px.
+    """
+    lanes: dict[Group, list[list[Route]]] = {"top": [], "middle": [], "bottom": []}
+    for route in routes:
+        route.taken = _taken(route, plate)
+    for group in ("top", "bottom", "middle"):
+        members = [route for route in routes if route.group == group]
+        if group == "middle":
+            members.sort(key=_slant)
+        else:
+            members.sort(key=lambda route: (route.right - route.left, route.left))
+        for route in members:
+            _into_first_free(route, lanes[group], group == "middle")
+    order = [*lanes["top"], *_untangled(lanes["middle"], routes), *reversed(lanes["bottom"])]
+    for number, lane in enumerate(order):
+        for route in lane:
+            route.lane = number
+    return len(order)
+
+
+def _taken(route: Route, plate: tuple[float, float]) -> tuple[float, float]:
+    left, right = route.left, route.right
+    need = route.label_width + 16
+    if right - left < need:
+        if left + need <= plate[1]:
+            right = left + need
+        else:
+            left = max(plate[0], right - need)
+    return left, right
+
+
+def _slant(route: Route) -> tuple[float, float]:
+    """Runs that climb to the right: the rightmost highest; to the left: the leftmost highest."""
+    bottom = [leg.x for leg in route.legs if not leg.area.on_top][0]
+    top = [leg.x for leg in route.legs if leg.area.on_top][0]
+    return (0.0, bottom) if top < bottom else (1.0, -bottom)
+
+
+def _into_first_free(route: Route, lanes: list[list[Route]], keep_order: bool) -> None:
+    start = len(lanes) - 1 if keep_order and lanes else 0
+    for lane in lanes[start:]:
+        if all(
+            route.taken[0] > other.taken[1] + _CLEAR or other.taken[0] > route.taken[1] + _CLEAR
+            for other in lane
+        ):
+            lane.append(route)
+            return
+    lanes.append([route])
+
+
+def _untangled(lanes: list[list[Route]], routes: Sequence[Route]) -> list[list[Route]]:
+    """The middle lanes in an order with few crossings: neighbours are swapped while that helps."""
+    lanes = list(lanes)
+    for _ in range(len(lanes)):
+        swapped = False
+        for place in range(len(lanes) - 1):
+            one, other = lanes[place], lanes[place + 1]
+            if _crossings(other, one) < _crossings(one, other):
+                lanes[place], lanes[place + 1] = other, one
+                swapped = True
+        if not swapped:
+            break
+    return lanes
+
+
+def _crossings(upper: Sequence[Route], lower: Sequence[Route]) -> int:
+    """How often two lanes' routes cross if one lies above the other."""
+    count = 0
+    for high in upper:
+        for low in lower:
+            count += sum(low.left < leg.x < low.right for leg in high.legs if not leg.area.on_top)
+            count += sum(high.left < leg.x < high.right for leg in low.legs if leg.area.on_top)
+    return count
