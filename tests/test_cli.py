@@ -294,6 +294,21 @@ def test_every_command_explains_itself(command: str) -> None:
     assert len(first.split()) > 3
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="the system has no /dev/full")
+def test_output_that_can_not_be_written_is_one_clear_line(tmp_path: Path) -> None:
+    call = [
+        sys.executable,
+        "-c",
+        "from topodraw.cli import main; main()",
+        "check",
+        str(site(tmp_path, WRONG)),
+    ]
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(call, stdout=full, stderr=subprocess.PIPE, text=True, check=False, timeout=60)
+    assert done.returncode == 2
+    assert done.stderr == "topodraw: can't write the output: no space left on device\n"
+
+
 def modules_after(*arguments: str | Path) -> set[str]:
     script = (
         "import sys\nfrom topodraw.cli import topodraw\n"

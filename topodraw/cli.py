@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from datetime import date, datetime
 from pathlib import Path
@@ -206,14 +207,14 @@ def draw(
             if stale:
                 click.echo(f"Draw them again: topodraw draw {site} -o {output}", err=True)
                 raise click.exceptions.Exit(FOUND)
-            click.echo(f"All {len(files)} sheets agree with the source.", err=True)
+            click.echo(f"Every sheet agrees with the source ({len(files)}).", err=True)
             return
         changed = write_sheets(output, files)
     except (DrawingError, WritingError) as error:
         raise UnusableError(str(error)) from error
     for name in changed:
         click.echo(str(output / name))
-    click.echo(f"{len(files)} sheets, {len(changed)} of them changed.", err=True)
+    click.echo(f"Sheets: {len(files)}, of which {len(changed)} changed.", err=True)
     for name in left:
         click.echo(f"{output / name} is no longer drawn: delete it.", err=True)
 
@@ -317,25 +318,17 @@ def explain(rule: str | None, everything: bool, form: str) -> None:
     from topodraw.report import explain as explaining
     from topodraw.rules.catalogue import near_names, rules
 
-    if rule is None or everything:
-        if form == "json":
-            click.echo(explaining.rules_json(list(rules().values())))
-        elif form == "markdown":
-            click.echo(explaining.catalogue_markdown(), nl=False)
-        else:
-            _print(explaining.catalogue_lines())
-        return
-    if rule not in rules():
+    if rule is not None and rule not in rules():
         near = near_names(rule)
         meant = f"; did you mean {' or '.join(near)}?" if near else "; `topodraw explain` lists all"
         raise UnusableError(f"there is no rule {rule}{meant}")
-    chosen = rules()[rule]
+    one = None if rule is None or everything else rules()[rule]
     if form == "json":
-        click.echo(explaining.rules_json([chosen]))
+        click.echo(explaining.rules_json([one] if one else list(rules().values())))
     elif form == "markdown":
-        click.echo(explaining.rule_markdown(chosen), nl=False)
+        click.echo(explaining.rule_markdown(one) if one else explaining.catalogue_markdown(), nl=False)
     else:
-        _print(explaining.rule_lines(chosen))
+        _print(explaining.rule_lines(one) if one else explaining.catalogue_lines())
 
 
 @topodraw.command()
@@ -422,6 +415,14 @@ def _reason(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
 
 
+def _end_without_output(error: OSError) -> NoReturn:
+    """End where what should be printed can't be: the disk is full, or the reader of a pipe has left."""
+    if not isinstance(error, BrokenPipeError):
+        click.echo(f"topodraw: can't write the output: {_reason(error)}", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else Python complains on its way out
+    sys.exit(UNUSABLE)
+
+
 def main() -> NoReturn:
     """Run the command line. What goes wrong in here, and not in the input, is told as a fault of the tool."""
     # What a command reads and computes lives until it ends: looking for cycles costs a quarter of a check.
@@ -430,7 +431,12 @@ def main() -> NoReturn:
         # A name that the terminal's encoding lacks must not stop a check.
         stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
     try:
-        topodraw(prog_name="topodraw")
+        try:
+            topodraw(prog_name="topodraw")
+        finally:
+            sys.stdout.flush()
+    except OSError as error:
+        _end_without_output(error)
     except Exception:
         import traceback
 
