@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import pkgutil
 from functools import cache
 from importlib import import_module
@@ -44,5 +43,7 @@ def rules() -> dict[str, Rule[Any]]:
 
 def near_names(name: str) -> tuple[str, ...]:
     """Up to three rule names that `name` may have meant, the nearest first."""
+    import difflib  # only a mistake needs it, and it takes time to load
+
     wanted = name.lower().replace("_", "-").replace(" ", "-")
     return tuple(difflib.get_close_matches(wanted, list(rules()), n=3, cutoff=0.5))
