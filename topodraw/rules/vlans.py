@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -65,6 +65,18 @@ def _listed(names: tuple[str, ...] | list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def _aggregates(facts: Facts, ports: Iterable[str]) -> tuple[str, ...]:
+    """The aggregates that some ports are members of."""
+    keys = (facts.network.port_key.get(port, ("", "")) for port in ports)
+    return tuple(dict.fromkeys(name for _, name in keys if name in facts.site.aggregates))
+
+
+def _link_named(facts: Facts, link: tuple[str, str]) -> str:
+    ends = " - ".join(link)
+    aggregates = _aggregates(facts, link)
+    return f"aggregate {aggregates[0]} ({ends} and its other members)" if aggregates else f"link {ends}"
+
+
 def _missing(facts: Facts, when: str) -> Iterator[tuple[str, MissingVlan]]:
     """What is missing at ends that say something; an end that says nothing is told as unchecked."""
     for spread in facts.vlans.values():
@@ -86,7 +98,7 @@ def _cut_off(missing: MissingVlan, vlan: str, verb: str) -> str:
 def _missing_objection(facts: Facts, vlan: str, missing: MissingVlan, message: str) -> Objection:
     ports = _listed(missing.at)
     return Objection(
-        (*missing.at, vlan),
+        (*missing.at, *_aggregates(facts, missing.at), vlan),
         message,
         _statement_place(facts.site, missing.at[0], "tagged"),
         f"Add {vlan} to the tagged VLANs of {ports}.",
@@ -109,7 +121,7 @@ def trunk_vlan_missing(facts: Facts) -> Iterator[Outcome]:
     for vlan, missing in _missing(facts, "active"):
         verb = "is" if len(missing.cut_off) == 1 else "are"
         message = (
-            f"The link {' - '.join(missing.link)} does not carry {vlan} at {_listed(missing.at)}"
+            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {_listed(missing.at)}"
             f"{_cut_off(missing, vlan, verb)}."
         )
         yield _missing_objection(facts, vlan, missing, message)
@@ -135,7 +147,7 @@ def trunk_vlan_missing_standby(facts: Facts) -> Iterator[Outcome]:
     for vlan, missing in _missing(facts, "standby"):
         after = f" once {missing.after} fails" if missing.after else ""
         message = (
-            f"The link {' - '.join(missing.link)} does not carry {vlan} at {_listed(missing.at)}, "
+            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {_listed(missing.at)}, "
             f"though it is the spare way{after}{_cut_off(missing, vlan, 'would then be')}."
         )
         yield _missing_objection(facts, vlan, missing, message)
@@ -161,8 +173,8 @@ def trunk_vlan_unneeded(facts: Facts) -> Iterator[Outcome]:
         port = _port(facts.site, first)
         untagged = port is not None and port.vlans is not None and [port.vlans.untagged] == vlans
         yield Objection(
-            (*link, *vlans),
-            f"The link {' - '.join(link)} carries {_listed(vlans)}, which nobody needs across it, "
+            (*link, *_aggregates(facts, link), *vlans),
+            f"The {_link_named(facts, link)} carries {_listed(vlans)}, which nobody needs across it, "
             "now or after any one failure.",
             _statement_place(facts.site, first, "untagged" if untagged else "tagged"),
             f"Take {_listed(vlans)} off {_listed(link)}, or waive it with the reason.",
