@@ -143,7 +143,7 @@ def arrange(
     settle(_SWEEPS)
     return Arrangement(
         {item.box.key: item.x for item in items if item.box},
-        {(key, row): items[at].x for (key, row), at in index.items() if row >= 0},
+        {(key, row): round(items[at].x, 2) for (key, row), at in index.items() if row >= 0},
         bands,
         way_of,
         1 + max(box.row for box in plan.boxes),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from topodraw.draw.cabling.ends import speed_words
 from topodraw.draw.cabling.panel_plate import panel_plate
-from topodraw.draw.cabling.plan import Box, Edge, Plan, Wire
+from topodraw.draw.cabling.plan import Box, Edge, Plan, Socket, Wire
 from topodraw.draw.cabling.plates import (
     Plate,
     Use,
@@ -19,7 +19,7 @@ from topodraw.draw.cabling.plates import (
     remote_plate,
 )
 from topodraw.draw.cabling.rows import Standing, rows_for
-from topodraw.draw.cabling.scene import BELOW, Scene, Strand, gear_words
+from topodraw.draw.cabling.scene import BELOW, SHARED, Scene, Strand, gear_words
 from topodraw.draw.cabling.tiers import END_STATIONS, Level
 from topodraw.draw.finding_marks import flag_width
 from topodraw.model.gear import Gear
@@ -28,6 +28,7 @@ from topodraw.model.network import Remote
 _DOWNSTAIRS: Level = (20_000_000, 0)
 _REFERENCE_ROOM = "W99"
 _SHEET_ROOM = "sheet 99"
+_SHIFT = 7.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +168,24 @@ def _plates(
             known = uses[end.box].get(end.socket)
             leaves = (*(known.leaves if known else ()), edge)
             uses[end.box][end.socket] = Use(strand.look.purpose, leaves)
-    return {key: _plate(scene, key, uses[key], socket_x, references) for key in scene.levels}
+    plates = {}
+    for key in scene.levels:
+        shared = [socket for socket in uses[key] if SHARED in socket and not key.startswith("away:")]
+        for socket in shared:
+            base = socket.partition(SHARED)[0]
+            use = uses[key].pop(socket)
+            known = uses[key].get(base, use)
+            uses[key][base] = Use(known.look, (*known.leaves, *use.leaves))
+        plate = _plate(scene, key, uses[key], socket_x, references)
+        extra = {socket: _beside(plate.sockets, socket) for socket in shared}
+        plates[key] = replace(plate, sockets={**plate.sockets, **extra})
+    return plates
+
+
+def _beside(sockets: Mapping[str, Socket], socket: str) -> Socket:
+    """The socket of a further cable in one port, at the port's side."""
+    base, _, number = socket.partition(SHARED)
+    return replace(sockets[base], x=sockets[base].x + _SHIFT * (int(number) - 1))
 
 
 def _plate(

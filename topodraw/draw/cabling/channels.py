@@ -72,7 +72,7 @@ class Channel:
 
 def end_x(box: Box, arrangement: Arrangement, socket: str, leaves: Edge) -> float:
     """The column in which a wire leaves a box."""
-    return arrangement.box_x[box.key] + box.sockets[socket].offset(leaves)
+    return round(arrangement.box_x[box.key] + box.sockets[socket].offset(leaves), 2)
 
 
 def channels(
@@ -96,8 +96,12 @@ def channels(
     for wire in plan.wires:
         _want_tags(wire, boxes, arrangement, found, tags)
     wires = {wire.key: wire for wire in plan.wires}
+    limits = (min(left for left, _ in arrangement.bands.values()) - 8, arrangement.right + 8)
+    noted: set[str] = set()
     for channel in found:
-        _measure(channel, wires, tags[channel.number], marked, ending)
+        channel.notes = [note for note in _notes(channel, wires) if note.wire not in noted]
+        noted |= {note.wire for note in channel.notes}
+        _measure(channel, wires, tags[channel.number], limits, marked, ending)
     return found
 
 
@@ -142,18 +146,17 @@ def _measure(
     channel: Channel,
     wires: Mapping[str, Wire],
     tags: Mapping[Edge, list[Tag]],
+    limits: tuple[float, float],
     marked: Mapping[tuple[int, bool], bool],
     ending: Sequence[int],
 ) -> None:
-    upper, upper_height = place_tags(tags["bottom"], channel.legs(True))
-    lower, lower_height = place_tags(tags["top"], channel.legs(False))
+    upper, upper_height = place_tags(tags["bottom"], channel.legs(True), limits)
+    lower, lower_height = place_tags(tags["top"], channel.legs(False), limits)
     channel.tags = {"bottom": upper, "top": lower}
-    count = 1 + max((run.lane for runs in channel.runs.values() for run in runs), default=-1)
-    noted = _notes(channel, wires, count)
-    channel.notes = noted
     y = 0.0
+    count = _lane_count(channel)
     for lane in range(count):
-        labelled = [wires[note.wire] for note in noted if note.lane == lane]
+        labelled = [wires[note.wire] for note in channel.notes if note.lane == lane]
         above = LABEL if any(wire.label for wire in labelled) else 0.0
         above = FLAGS if any(wire.flags_width for wire in labelled) else above
         y += LANE + above
@@ -170,9 +173,13 @@ def _measure(
     }
 
 
-def _notes(channel: Channel, wires: Mapping[str, Wire], count: int) -> list[Note]:
+def _lane_count(channel: Channel) -> int:
+    return 1 + max((run.lane for runs in channel.runs.values() for run in runs), default=-1)
+
+
+def _notes(channel: Channel, wires: Mapping[str, Wire]) -> list[Note]:
     """Words and combs where a level run has a stretch that no leg crosses."""
-    verticals = _verticals(channel, count)
+    verticals = _verticals(channel, _lane_count(channel))
     notes = []
     for key, runs in channel.runs.items():
         wire = wires[key]

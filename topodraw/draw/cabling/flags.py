@@ -29,7 +29,7 @@ def about_cabling(findings: Iterable[Finding]) -> list[Finding]:
 def attach(scene: Scene, findings: Sequence[Finding]) -> list[tuple[int, Finding]]:
     """Hang the findings that concern the scene on its boxes and lines; returns them with their numbers."""
     lines = _line_names(scene)
-    here = [finding for finding in findings if _spot(finding, scene, lines)]
+    here = [finding for finding in findings if _spot(finding, scene, lines) and _whole(finding, scene)]
     listed = numbered(here)
     scene.flags, scene.wire_flags = {}, {}
     for number, finding in listed:
@@ -54,6 +54,13 @@ def _line_names(scene: Scene) -> dict[str, str]:
     for ring in scene.rings:
         found[f"aggregate {ring.key}"] = ring.wires[0]
     return found
+
+
+def _whole(finding: Finding, scene: Scene) -> bool:
+    """Whether all gear that a finding names is on the sheet, or the sheet shows gear in full."""
+    site = scene.facts.site
+    named = [reference.partition("/")[0] for reference in finding.on]
+    return not scene.only_used or all(f"gear:{name}" in scene.levels for name in named if name in site.gear)
 
 
 def _spot(finding: Finding, scene: Scene, lines: Mapping[str, str]) -> str:

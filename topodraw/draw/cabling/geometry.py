@@ -323,29 +323,29 @@ def _corners(
     if way.upper == 1:
         ends.reverse()
         leaves.reverse()
-    points = _start(boxes[ends[0].box], ends[0].socket, leaves[0], result)
+    points = _start(boxes[ends[0].box], ends[0].socket, leaves[0], arrangement, result)
     for number in range(way.channel, way.channel + len(way.passes) + 1):
         lane_top = channel_top[number] + found[number].strip_top("lanes")
         for run in found[number].runs[key]:
             y = lane_top + found[number].lane_y[run.lane]
             points += [(run.first.x, y), (run.second.x, y)]
-    points += reversed(_start(boxes[ends[1].box], ends[1].socket, leaves[1], result))
+    points += reversed(_start(boxes[ends[1].box], ends[1].socket, leaves[1], arrangement, result))
     if way.upper == 1:
         points.reverse()
     return tuple(_without_repeats(points))
 
 
-def _start(box: Box, key: str, leaves: Edge, result: Geometry) -> list[Point]:
+def _start(box: Box, key: str, leaves: Edge, arrangement: Arrangement, result: Geometry) -> list[Point]:
     """The first points of a wire, from its port to the edge of its box."""
     left, top = result.boxes[box.key]
     socket = box.sockets[key]
     bottom = top + box.height
     border = top if leaves == "top" else bottom
     if socket.edge == leaves:
-        return [(left + socket.x, border)]
+        return [(end_x(box, arrangement, key, leaves), border)]
     level = top + JACK_MIDDLE if socket.edge == "top" else bottom - JACK_MIDDLE
-    x = left + socket.x
-    return [(x + JACK_HALF, level), (x + socket.half_pitch, level), (x + socket.half_pitch, border)]
+    x = end_x(box, arrangement, key, leaves)
+    return [(left + socket.x + JACK_HALF, level), (x, level), (x, border)]
 
 
 def _without_repeats(points: Sequence[Point]) -> list[Point]:

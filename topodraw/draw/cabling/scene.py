@@ -4,7 +4,7 @@ is elsewhere."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from topodraw.compute.facts import Facts
 from topodraw.draw.cabling.ends import CableEnds
@@ -22,6 +22,8 @@ from topodraw.model.gear import Gear
 
 ABOVE: Level = (-1, 0)
 BELOW: Level = (10_000_000, 0)
+SHARED = "\N{MULTIPLICATION SIGN}"
+"""Between a port's name and the number of the cable in it, where several claim it."""
 _DOWNSTAIRS: Level = (20_000_000, 0)
 _REFERENCE_ROOM = "W99"
 _SHEET_ROOM = "sheet 99"
@@ -92,7 +94,19 @@ def detail_scene(
             _add_cable(scene, cable, inside, ends)
     add_services(scene, inside)
     _add_rings(scene)
+    _part_shared_ports(scene)
     return scene
+
+
+def _part_shared_ports(scene: Scene) -> None:
+    """Cables that claim the same port (a mistake that a finding tells) get sockets side by side there."""
+    taken: dict[tuple[str, str], int] = {}
+    for place, strand in enumerate(scene.strands):
+        ends = []
+        for end in strand.ends:
+            times = taken[end.box, end.socket] = taken.get((end.box, end.socket), 0) + 1
+            ends.append(end if times == 1 else End(end.box, f"{end.socket}{SHARED}{times}"))
+        scene.strands[place] = replace(strand, ends=(ends[0], ends[1]))
 
 
 def _add_cable(scene: Scene, cable: Cable, inside: frozenset[str], ends: CableEnds) -> None:

@@ -40,7 +40,7 @@ _ROUNDS = 3
 
 
 @dataclass(slots=True)
-class _Laid:
+class LaidOut:
     """A scene with its places, and the findings that stand on it."""
 
     stem: str
@@ -65,10 +65,10 @@ def cabling_sheets(
     `engine` is the executable of another placement engine. Raises PlacementError, which names the sheet,
     when the engine fails.
     """
-    return _Set(facts, about_cabling(findings), theme, unchecked, Engine(engine) if engine else None).sheets()
+    return CablingSet(facts, findings, theme, unchecked, Engine(engine) if engine else None).sheets()
 
 
-class _Set:
+class CablingSet:
     """All the cabling sheets of one site: laid out first, then drawn, when each knows where the others show
     what."""
 
@@ -81,7 +81,7 @@ class _Set:
         engine: Engine | None,
     ) -> None:
         self.facts = facts
-        self.findings = findings
+        self.findings = about_cabling(findings)
         self.theme = theme
         self.unchecked = unchecked
         self.engine = engine
@@ -91,19 +91,24 @@ class _Set:
         )
 
     def sheets(self) -> list[Sheet]:
+        """The finished sheets."""
+        return self._drawn(self.laid_out())
+
+    def laid_out(self) -> list[LaidOut]:
+        """What each sheet shows, and where. Raises PlacementError when the engine fails."""
         drawn = gear_to_draw(self.facts)
         if not drawn:
             return []
         levels = tiers(self.facts, drawn)
         if fits_one_sheet(self.facts, drawn):
             only = self._detail("cabling", "Cabling", levels, drawn)
-            return self._drawn([self._laid(*only)])
+            return [self._laid(*only)]
         laid = [self._laid("cabling-overview", "Cabling: overview", self._overview(levels))]
         for keys, gear in parts(self.facts, drawn):
             titles = [self.facts.site.places[key].title if key else "no place" for key in keys]
             stem = "-".join(["cabling", *(file_stem(key or "no-place") for key in keys)])
             laid.append(self._laid(*self._detail(stem, f"Cabling: {_listed(titles)}", levels, gear)))
-        return self._drawn(laid)
+        return laid
 
     def _overview(self, levels: Tiers) -> Scene:
         return overview_scene("cabling-overview", self.facts, levels, self.looks, self.ends)
@@ -111,14 +116,14 @@ class _Set:
     def _detail(self, stem: str, title: str, levels: Tiers, gear: Sequence[str]) -> tuple[str, str, Scene]:
         return stem, title, detail_scene(stem, self.facts, levels, gear, self.looks, self.ends)
 
-    def _laid(self, stem: str, title: str, scene: Scene) -> _Laid:
+    def _laid(self, stem: str, title: str, scene: Scene) -> LaidOut:
         listed = attach(scene, self.findings)
         laid = self._placed(stem, title, scene, listed)
         if move_to_boxes(scene, laid.found):
             laid = self._placed(stem, title, scene, listed)
         return laid
 
-    def _placed(self, stem: str, title: str, scene: Scene, listed: list[tuple[int, Finding]]) -> _Laid:
+    def _placed(self, stem: str, title: str, scene: Scene, listed: list[tuple[int, Finding]]) -> LaidOut:
         left = MARGIN + _TIER_ROOM
         room = NATURAL_WIDTH - MARGIN - left
         ranks: dict[str, float] = {}
@@ -137,7 +142,7 @@ class _Set:
                 for key, socket in box.sockets.items()
             }
             socket_x = away_order(scene, xs)
-        return _Laid(stem, title, scene, listed, built, found, ranks, socket_x)
+        return LaidOut(stem, title, scene, listed, built, found, ranks, socket_x)
 
     def _barred(self, scene: Scene) -> list[tuple[str, int]]:
         """The wire ends where spanning tree discards."""
@@ -148,7 +153,7 @@ class _Set:
             if "D" in words.split(" ")[1:]
         ]
 
-    def _drawn(self, laid: Sequence[_Laid]) -> list[Sheet]:
+    def _drawn(self, laid: Sequence[LaidOut]) -> list[Sheet]:
         """The sheets; composed twice, because only then it is known in which square of which sheet each
         gear stands."""
         first = [self._composed(each, number, len(laid), {}, {}) for number, each in enumerate(laid, start=1)]
@@ -171,7 +176,7 @@ class _Set:
         return sheets
 
     def _references(
-        self, laid: _Laid, home: Mapping[str, tuple[int, str]], stems: Sequence[str]
+        self, laid: LaidOut, home: Mapping[str, tuple[int, str]], stems: Sequence[str]
     ) -> tuple[dict[tuple[str, str], str], dict[str, str]]:
         """Squares and sheets for references, and the files that they link to."""
         references: dict[tuple[str, str], str] = {}
@@ -190,7 +195,7 @@ class _Set:
 
     def _composed(
         self,
-        laid: _Laid,
+        laid: LaidOut,
         number: int,
         of: int,
         references: Mapping[tuple[str, str], str],
@@ -220,7 +225,7 @@ class _Set:
             theme=self.theme,
         )
 
-    def _shapes(self, laid: _Laid, built: Built, links: Mapping[str, str]) -> tuple[Shape, ...]:
+    def _shapes(self, laid: LaidOut, built: Built, links: Mapping[str, str]) -> tuple[Shape, ...]:
         scene, found, theme = laid.scene, laid.found, self.theme
         plates = [
             plate_shapes(key, plate, found.boxes[key], scene, theme, links.get(key, ""))

@@ -13,6 +13,7 @@ ROW = 16.0
 """Height of a row of names in px."""
 _CLEAR = 3.0
 _BESIDE = 4.0
+_UPRIGHT_PITCH = 13.5
 _ROWS_AT_MOST = 2
 
 
@@ -42,20 +43,24 @@ def tag_width(words: str) -> float:
     return text_metrics.width(words, TEXT_SIZE, "mono")
 
 
-def place_tags(tags: Sequence[Tag], legs: Sequence[float]) -> tuple[list[PlacedTag], float]:
+def place_tags(
+    tags: Sequence[Tag], legs: Sequence[float], limits: tuple[float, float]
+) -> tuple[list[PlacedTag], float]:
     """All tags of one border with their places, and the height of the strip that holds them, in px.
 
-    `legs` are the columns of every line that passes the strip, the tags' own among them.
+    `legs` are the columns of every line that passes the strip, the tags' own among them; no name that
+    stands across its line goes beyond `limits`.
     """
     placed: list[PlacedTag] = []
     taken: list[list[tuple[float, float]]] = [[] for _ in range(_ROWS_AT_MOST)]
     height = 0.0
     for group in dict.fromkeys(tag.group for tag in tags):
         own = sorted((tag for tag in tags if tag.group == group), key=lambda tag: tag.x)
-        across = _across(own, legs, taken)
+        across = _across(own, [*legs, *limits], taken)
         if across is None:
-            placed += [PlacedTag(tag, 2.0, True) for tag in own]
-            height = max(height, *(tag_width(tag.words) + 6 for tag in own))
+            along = _along(own)
+            placed += along
+            height = max(height, *(spot.near + tag_width(spot.tag.words) + 4 for spot in along))
             for spans in taken:
                 spans += [(tag.x - ROW / 2, tag.x + ROW / 2) for tag in own]
             continue
@@ -64,6 +69,17 @@ def place_tags(tags: Sequence[Tag], legs: Sequence[float]) -> tuple[list[PlacedT
         for tag, row in across:
             taken[row].append(_span(tag))
     return placed, height
+
+
+def _along(tags: Sequence[Tag]) -> list[PlacedTag]:
+    """Names along their lines; where two lines are too close, the second name stands behind the first."""
+    placed: list[PlacedTag] = []
+    for tag in tags:
+        last = placed[-1] if placed else None
+        behind = last is not None and tag.x - last.tag.x < _UPRIGHT_PITCH
+        near = last.near + tag_width(last.tag.words) + 8 if last and behind else 2.0
+        placed.append(PlacedTag(tag, near, True))
+    return placed
 
 
 def _span(tag: Tag) -> tuple[float, float]:

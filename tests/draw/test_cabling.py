@@ -1,0 +1,164 @@
+"""Cabling sheets: every cable on its ports, square, apart from all others, past all gear, and named."""
+
+import statistics
+from pathlib import Path
+
+import pytest
+
+from tests.draw.cabling_geometry import (
+    loose_ends,
+    overlapping_boxes,
+    shared_stretches,
+    straight_crossings,
+    through_boxes,
+)
+from tests.draw.legibility import overlapping_texts, stray_texts
+from tests.draw.made_up_sites import made_up_site
+from topodraw.compute.facts import Facts
+from topodraw.draw.cabling import cabling_sheets
+from topodraw.draw.cabling.line_work import crossings
+from topodraw.draw.cabling.sheets import CablingSet, LaidOut
+from topodraw.draw.placement import PlacementError
+from topodraw.draw.primitives import Group, Text, every, texts
+from topodraw.draw.sheet import Sheet
+from topodraw.draw.theme import load_theme
+from topodraw.model.finding import Finding
+from topodraw.model.read import read_site
+
+PAPER = load_theme("paper")
+EXAMPLES = Path(__file__).parents[2] / "examples"
+MADE_UP = 30
+
+
+def _facts(folder: Path) -> Facts:
+    reading = read_site(folder)
+    assert reading.site, [str(problem) for problem in reading.problems]
+    return Facts(reading.site)
+
+
+def _written(folder: Path, text: str) -> Facts:
+    (folder / "site.yaml").write_text(text, encoding="utf-8")
+    return _facts(folder)
+
+
+def _sound(facts: Facts, findings: tuple[Finding, ...] = ()) -> tuple[list[LaidOut], list[Sheet]]:
+    """The sheets of a site, after everything was measured that must hold for any."""
+    drawn = CablingSet(facts, findings, PAPER, (), None)
+    laid, sheets = drawn.laid_out(), drawn.sheets()
+    for each, sheet in zip(laid, sheets, strict=True):
+        assert shared_stretches(each) == []
+        assert through_boxes(each) == []
+        assert overlapping_boxes(each) == []
+        assert loose_ends(each) == []
+        assert overlapping_texts(sheet) == []
+        assert stray_texts(sheet) == []
+    return laid, sheets
+
+
+@pytest.mark.parametrize("example", ["shelf", "cupboard", "saltmarsh", "saltmarsh-mistakes"])
+def test_the_examples_are_drawn_soundly(example: str) -> None:
+    _, sheets = _sound(_facts(EXAMPLES / example))
+    assert all(sheet.width <= 1300.5 for sheet in sheets), "text stays 9 px high 900 px wide"
+
+
+@pytest.mark.parametrize("seed", range(MADE_UP))
+def test_any_site_is_drawn_soundly(seed: int, tmp_path: Path) -> None:
+    _sound(_written(tmp_path, made_up_site(seed)))
+
+
+def test_cables_cross_no_more_than_straight_lines_would(tmp_path: Path) -> None:
+    saved = []
+    for seed in range(100, 112):
+        folder = tmp_path / str(seed)
+        folder.mkdir()
+        for laid in CablingSet(_written(folder, made_up_site(seed)), (), PAPER, (), None).laid_out():
+            saved.append(straight_crossings(laid) - crossings(laid.found.lines))
+    assert statistics.median(saved) >= 0
+
+
+def _groups(sheets: list[Sheet], kind: str) -> list[str]:
+    return [
+        shape.id
+        for sheet in sheets
+        for shape in every(sheet.shapes)
+        if isinstance(shape, Group) and shape.kind == kind
+    ]
+
+
+@pytest.mark.parametrize("example", ["shelf", "saltmarsh"])
+def test_every_gear_and_every_cable_stands_in_full_on_some_sheet(example: str) -> None:
+    facts = _facts(EXAMPLES / example)
+    sheets = cabling_sheets(facts, (), PAPER)
+    cables, gear = set(_groups(sheets, "cable")), set(_groups(sheets, "gear"))
+    assert {f"cable-{name}" for name in facts.site.cables} <= cables
+    linked = {end.gear for cable in facts.site.cables.values() for end in cable.ends if end.gear}
+    assert {f"gear-{name}" for name in linked} <= gear
+    words = {word for sheet in sheets for text in texts(sheet.shapes) for word in text.words.split()}
+    assert set(facts.site.cables) <= words
+    assert linked <= words
+
+
+def test_references_lead_to_the_square_where_the_far_end_stands() -> None:
+    sheets = cabling_sheets(_facts(EXAMPLES / "saltmarsh"), (), PAPER)
+    by_name = {sheet.name: sheet for sheet in sheets}
+    lab = by_name["cabling-lab"]
+    (said,) = [text.words for text in texts(lab.shapes) if text.words.startswith("pan-fa/1:back ")]
+    comms = by_name["cabling-comms"]
+    (panel,) = [
+        shape for shape in every(comms.shapes) if isinstance(shape, Group) and shape.id == "gear-pan-fa"
+    ]
+    (name,) = [shape for shape in panel.shapes if isinstance(shape, Text) and shape.words == "pan-fa"]
+    square = said.removeprefix("pan-fa/1:back ")
+    assert comms.grid_square(name.x + 60, name.y) == square or comms.grid_square(name.x, name.y) == square
+    links = {shape.link for shape in every(lab.shapes) if isinstance(shape, Group) and shape.link}
+    assert "cabling-comms.svg" in links
+
+
+def test_the_root_and_the_discarding_ends_are_marked() -> None:
+    sheets = cabling_sheets(_facts(EXAMPLES / "saltmarsh"), (), PAPER)
+    detail = [sheet for sheet in sheets if sheet.name != "cabling-overview"]
+    tags = [text.words for sheet in detail for text in texts(sheet.shapes) if text.kind == "tag"]
+    assert {words for words in tags if words.endswith(" D")} == {"B15 D", "B21 D"}
+    assert "S06 P" in tags, "tor feeds met-mast"
+
+
+def test_a_finding_about_a_cable_stands_on_a_sheet_with_its_number() -> None:
+    finding = Finding(
+        "link-too-long", "error", ("W12", "cam-gate/eth"), "Too long.", "Why.", "Shorten.", ("cables", "W12")
+    )
+    _, sheets = _sound(_facts(EXAMPLES / "saltmarsh"), (finding,))
+    where = [
+        sheet.name
+        for sheet in sheets
+        for shape in every(sheet.shapes)
+        if isinstance(shape, Group) and shape.kind == "finding"
+    ]
+    assert where == ["cabling-comms", "cabling-office-bunk-yard"]
+
+
+def test_the_same_site_gives_the_same_bytes() -> None:
+    facts = _facts(EXAMPLES / "saltmarsh")
+    once, again = ([sheet.svg(PAPER) for sheet in cabling_sheets(facts, (), PAPER)] for _ in range(2))
+    assert once == again
+
+
+def test_an_engine_that_fails_is_an_error_that_names_the_sheet() -> None:
+    with pytest.raises(PlacementError, match="'cabling'"):
+        cabling_sheets(_facts(EXAMPLES / "shelf"), (), PAPER, engine=Path("/nowhere/engine"))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "hardware: {h: {function: camera, ports: {eth: {jack: RJ45}}}}\ngear: {one: {model: h}}",
+        "hardware: {h: {function: router, ports: {e1..e2: {jack: RJ45}}}}\n"
+        "gear: {one: {model: h}, two: {model: h}}\ncables: {C1: {ends: [one/e1, two/e1], medium: Cat6}}",
+        "hardware: {h: {function: panel, ports: {1..4: {jack: RJ45, through: true}}}}\n"
+        "gear: {one: {model: h}, two: {model: h}}\n"
+        "cables: {C1: {ends: ['one/1:back', 'two/1:back'], medium: Cat6}}",
+        "gear: {}",
+        "remotes: {net: {kind: internet}}",
+    ],
+)
+def test_odd_sites_are_drawn_too(text: str, tmp_path: Path) -> None:
+    _sound(_written(tmp_path, f"topodraw: 1\nsite: {{name: Odd, ref: ODD}}\n{text}\n"))
