@@ -13,6 +13,8 @@ ROW = 22.0
 SAMPLE_HEIGHT = 16.0
 _HEAD = 24.0
 _GAP = 22.0
+_BELOW = 10.0
+"""Between two groups of a column, in px."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,33 +76,46 @@ def legend_block(
     """The legend with its top left at (`x`, `y`), in columns no wider together than `width`; and its height
     in px.
 
-    Columns are as even as the groups allow: a group longer than the rest is split.
+    Columns are as even as the groups allow: a long group is split, short ones share a column.
     """
     shapes: list[Shape] = [
         Text(x, y + 12, "LEGEND", theme.ink, size=15, style="bold"),
         line(x, y + 20, x + width, y + 20, theme.ink, 1.2),
     ]
-    columns = _columns(tuple(group for group in groups if group.entries), width)
-    left, top, band_height = x, y + 32, 0.0
-    for column in columns:
-        column_width = _column_width(column)
-        if left > x and left + column_width > x + width:
-            left, top, band_height = x, top + band_height + 10, 0.0
-        shapes.extend(_column_shapes(column, left, top, theme))
-        band_height = max(band_height, _HEAD + ROW * len(column.entries))
-        left += column_width + _GAP
-    bottom = top + band_height
-    return Group(tuple(shapes), kind="legend", title="Legend"), bottom - y
+    left, height = x, 0.0
+    for column in _columns(tuple(group for group in groups if group.entries), width):
+        top = y + 32
+        for group in column:
+            shapes.extend(_group_shapes(group, left, top, theme))
+            top += _group_height(group) + _BELOW
+        height = max(height, top - _BELOW - y)
+        left += max(_group_width(group) for group in column) + _GAP
+    return Group(tuple(shapes), kind="legend", title="Legend"), height
 
 
-def _columns(groups: tuple[LegendGroup, ...], width: float) -> list[LegendGroup]:
-    """Groups cut into columns of as few rows as lets them all stand side by side, down to eight rows."""
-    longest = max((len(group.entries) for group in groups), default=1)
-    for rows in range(min(6, longest), longest + 1):
-        columns = [part for group in groups for part in _cut(group, rows)]
-        if sum(_column_width(column) + _GAP for column in columns) - _GAP <= width:
-            return columns
-    return [part for group in groups for part in _cut(group, 8)]
+def _columns(groups: tuple[LegendGroup, ...], width: float) -> list[list[LegendGroup]]:
+    """Groups cut and stacked into columns of as few rows as lets them all stand side by side."""
+    all_rows = sum(len(group.entries) + 2 for group in groups)
+    for rows in range(min(6, all_rows), all_rows + 1):
+        parts = [part for group in groups for part in _cut(group, rows)]
+        for columns in ([[part] for part in parts], _stacked(parts, _HEAD + ROW * rows)):
+            widths = (max(_group_width(part) for part in column) + _GAP for column in columns)
+            if sum(widths) - _GAP <= width:
+                return columns
+    return [list(groups)]
+
+
+def _stacked(parts: list[LegendGroup], height: float) -> list[list[LegendGroup]]:
+    """Parts in order, each below the first ones that leave room for it within a height in px."""
+    columns: list[list[LegendGroup]] = []
+    for part in parts:
+        for column in columns:
+            if sum(_group_height(each) + _BELOW for each in column) + _group_height(part) <= height:
+                column.append(part)
+                break
+        else:
+            columns.append([part])
+    return columns
 
 
 def _cut(group: LegendGroup, rows: int) -> list[LegendGroup]:
@@ -111,23 +126,25 @@ def _cut(group: LegendGroup, rows: int) -> list[LegendGroup]:
     ]
 
 
-def _column_width(column: LegendGroup) -> float:
-    heading = text_metrics.width(column.heading, TEXT_SIZE, "bold")
-    return max(
-        heading, *(_words_left(column) + text_metrics.width(e.words, TEXT_SIZE) for e in column.entries)
-    )
+def _group_width(group: LegendGroup) -> float:
+    heading = text_metrics.width(group.heading, TEXT_SIZE, "bold")
+    return max(heading, *(_words_left(group) + text_metrics.width(e.words, TEXT_SIZE) for e in group.entries))
 
 
-def _words_left(column: LegendGroup) -> float:
-    return max(entry.sample_width for entry in column.entries) + 10
+def _group_height(group: LegendGroup) -> float:
+    return _HEAD + ROW * len(group.entries)
 
 
-def _column_shapes(column: LegendGroup, x: float, y: float, theme: Theme) -> list[Shape]:
+def _words_left(group: LegendGroup) -> float:
+    return max(entry.sample_width for entry in group.entries) + 10
+
+
+def _group_shapes(group: LegendGroup, x: float, y: float, theme: Theme) -> list[Shape]:
     shapes: list[Shape] = []
-    if column.heading:
-        shapes.append(Text(x, y + 12, column.heading, theme.ink, style="bold"))
-    words_left = x + _words_left(column)
-    for place, entry in enumerate(column.entries):
+    if group.heading:
+        shapes.append(Text(x, y + 12, group.heading, theme.ink, style="bold"))
+    words_left = x + _words_left(group)
+    for place, entry in enumerate(group.entries):
         top = y + _HEAD + ROW * place
         shapes.extend(moved(shape, x, top) for shape in entry.sample)
         shapes.append(Text(words_left, top + 12.7, entry.words, theme.ink))
