@@ -13,13 +13,16 @@ from topodraw.draw.zones.boxes import FAINT, ROW, Box, Drawn, Numbered, flag_mar
 
 HATCHES: tuple[HatchForm, ...] = ("diagonal", "counter", "horizontal", "dots", "vertical", "cross")
 AREA_GAP = 12.0
+SILENT = "nothing leaves"
 PAD = 9.0
 COLUMN_GAP = 8.0
-LEG_PITCH = 20.0
+LEG_PITCH = 18.0
 _TITLE_SIZE = 14.5
 _TAB_LEFT = 10.0
 _TAB_PAD = 8.0
 _EDGE_END = 12.0
+_NARROW, _WIDE = 140.0, 236.0
+WIDEST_COLUMN = 340.0
 
 
 @dataclass(slots=True)
@@ -30,6 +33,13 @@ class Column:
     boxes: list[Box]
     count: int = 1
     bottoms: list[float] = field(default_factory=list)
+
+    def natural_width(self) -> float:
+        """Width in px of a sub-column in which little wraps, within reason."""
+        boxes = [box.natural_width() for box in self.boxes]
+        if self.head is not None:
+            boxes.append((self.head.natural_width() - COLUMN_GAP * (self.count - 1)) / self.count)
+        return min(max([_NARROW, *boxes]), _WIDE)
 
     def spread(self, width: float) -> list[list[Box]]:
         """The boxes in `count` sub-columns of a width in px, each cut off where its share is full."""
@@ -71,8 +81,8 @@ class Area:
     y: float = 0.0
     width: float = 0.0
     bottom: float = 0.0
-    extra: float = 0.0
-    """Room kept at the foot for plates that straddle its borders."""
+    no_legs_before: float = 0.0
+    """Where the room for legs begins at the earliest, in px of the sheet: left of it the plate has words."""
 
     @property
     def units(self) -> int:
@@ -81,12 +91,21 @@ class Area:
 
     def column_width(self) -> float:
         """Width of a sub-column in px, of an area that has its width."""
-        return (self.width - 2 * PAD - COLUMN_GAP * (self.units - 1)) / self.units
+        return min((self.width - 2 * PAD - COLUMN_GAP * (self.units - 1)) / self.units, WIDEST_COLUMN)
 
     def least_width(self) -> float:
         """The narrowest it may become, in px."""
-        legs = 0.0 if self.on_top else self.legs * LEG_PITCH + 2 * _EDGE_END
-        return max(96.0, legs + 62, self.legs * LEG_PITCH + 2 * _EDGE_END)
+        legs = (self.legs + self.nothing_leaves) * LEG_PITCH + 2 * _EDGE_END
+        kept = max(0.0, self.no_legs_before - self.x) if self.legs else 0.0
+        if not self.on_top:
+            name = text_metrics.width(self.name, _TITLE_SIZE, "bold") + _TAB_LEFT + 2 * _TAB_PAD + 12
+            kept = max(kept, min(name, 150.0))
+        return max(96.0, kept + legs)
+
+    def wanted_width(self) -> float:
+        """The width in px at which little wraps."""
+        natural = max((column.natural_width() for column in self.columns), default=_NARROW)
+        return max(2 * PAD + COLUMN_GAP * (self.units - 1) + natural * self.units, self.least_width())
 
     def _tab_room(self) -> float:
         legs = 0.0 if self.on_top else (self.legs + self.nothing_leaves) * LEG_PITCH + _EDGE_END
@@ -135,9 +154,18 @@ class Area:
         """The stretch of its edge where conduits may end, in px of the sheet."""
         right = self.x + self.width - _EDGE_END
         if self.on_top:
-            return self.x + _EDGE_END, right
-        left = self.tab_right() + 10 + (LEG_PITCH if self.nothing_leaves else 0)
-        return min(left, right), right
+            left = self.x + _EDGE_END
+        elif self.nothing_leaves:
+            left = self.mark_x() + LEG_PITCH
+        else:
+            left = self.tab_right() + 10
+        return min(max(left, self.no_legs_before), right), right
+
+    def mark_x(self) -> float:
+        """Where the mark stands that nothing leaves: beside the tab, with room for its words to the left."""
+        words = text_metrics.width(SILENT, TEXT_SIZE)
+        right = self.x + self.width - _EDGE_END - self.legs * LEG_PITCH
+        return max(self.tab_right() + 12, min(self.x + words + 14, right))
 
     @property
     def edge(self) -> float:
@@ -214,30 +242,26 @@ def place_row(areas: Sequence[Area], x: float, y: float, width: float) -> None:
     for area in areas:
         area.x, area.y, area.width = x, y, share[area.key]
         x += area.width + AREA_GAP
-    bottom = max(y + area.content_height() + area.extra for area in areas)
+    bottom = max(y + area.content_height() for area in areas)
     for area in areas:
         area.bottom = bottom
 
 
 def _shares(areas: Sequence[Area], room: float) -> dict[str, float]:
-    """Widths by sub-columns, but none below its least."""
-    fixed: dict[str, float] = {}
-    while True:
-        rest = [area for area in areas if area.key not in fixed]
-        units = sum(area.units for area in rest)
-        spare = room - sum(fixed.values())
-        frame = sum(2 * PAD + COLUMN_GAP * (area.units - 1) for area in rest)
-        wide = (spare - frame) / max(units, 1)
-        short = [
-            area
-            for area in rest
-            if 2 * PAD + COLUMN_GAP * (area.units - 1) + wide * area.units < area.least_width()
-        ]
-        if not short:
-            return fixed | {
-                area.key: 2 * PAD + COLUMN_GAP * (area.units - 1) + wide * area.units for area in rest
-            }
-        fixed |= {area.key: area.least_width() for area in short}
+    """Widths: what each wants and a part of what is left over, or something between its least and that."""
+    wanted = {area.key: area.wanted_width() for area in areas}
+    least = {area.key: min(_narrowest(area), wanted[area.key]) for area in areas}
+    spare = room - sum(wanted.values())
+    if spare >= 0:
+        units = sum(area.units for area in areas)
+        return {area.key: wanted[area.key] + spare * area.units / units for area in areas}
+    give = sum(wanted.values()) - sum(least.values())
+    part = max(0.0, min(1.0, (room - sum(least.values())) / give)) if give else 0.0
+    return {key: least[key] + part * (wanted[key] - least[key]) for key in wanted}
+
+
+def _narrowest(area: Area) -> float:
+    return max(2 * PAD + COLUMN_GAP * (area.units - 1) + _NARROW * area.units, area.least_width())
 
 
 def needed_width(areas: Sequence[Area], column_width: float) -> float:

@@ -52,7 +52,7 @@ def draw_route(
         shapes += _jack(route.legs[0], plate_top, colour, theme)
     marks: list[Mark] = []
     if label is not None:
-        words, marks = label_shapes(route.flow, label, route.y, theme)
+        words, marks = label_shapes(route, label, theme)
         shapes += words
     data = (("lane", str(route.lane + 1)),)
     return (

@@ -12,6 +12,7 @@ from topodraw.draw.zones.flows import Flow
 LANE = 28.0
 _NEAR = 9.0
 _CLEAR = 16.0
+_PASSES = 6
 Group = Literal["top", "middle", "bottom"]
 
 
@@ -33,6 +34,8 @@ class Route:
     label_width: float
     lane: int = 0
     y: float = 0.0
+    tall: bool = False
+    """Its lane has room for a label of two rows."""
     taken: tuple[float, float] = field(default=(0.0, 0.0))
 
     @property
@@ -120,13 +123,13 @@ def _clear(
         return all(abs(at - where) >= _NEAR for where in others)
 
     own = [where for where, other in taken if other is route]
-    tries = [0.0, *(sign * step for step in (2.0, 4.0, 6.0, 8.0, 10.0, 13.0, 16.0) for sign in (1, -1))]
+    tries = [0.0, *(sign * step for step in (2.0, 4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 24.0) for sign in (1, -1))]
     for least in (11.0, 8.0):
         for shift in tries:
             at = x + shift
             inside = room[0] <= at <= room[1] and at - before >= least and after - at >= least
             # A jog of a few px looks like a slip: exactly straight, or clearly not.
-            jog = any(0 < abs(at - where) < 8 for where in own)
+            jog = any(0 < abs(at - where) < 16 for where in own)
             if inside and free(at) and not jog:
                 return at
     return x
@@ -157,27 +160,25 @@ def assign_lanes(routes: Sequence[Route], plate: tuple[float, float]) -> int:
     Runs between areas of one side lie outermost, the shortest first. `plate` is from where to where lanes may
     run, in px.
     """
-    lanes: dict[Group, list[list[Route]]] = {"top": [], "middle": [], "bottom": []}
     for route in routes:
         route.taken = _taken(route, plate)
-    for group in ("top", "bottom", "middle"):
+    count = 0
+    for group in ("top", "middle", "bottom"):
         members = [route for route in routes if route.group == group]
         if group == "middle":
-            members.sort(key=_slant)
+            members = _untangled(sorted(members, key=_slant))
         else:
             members.sort(key=lambda route: (route.right - route.left, route.left))
+        depth = _pack(members)
         for route in members:
-            _into_first_free(route, lanes[group], group == "middle")
-    order = [*lanes["top"], *_untangled(lanes["middle"], routes), *reversed(lanes["bottom"])]
-    for number, lane in enumerate(order):
-        for route in lane:
-            route.lane = number
-    return len(order)
+            route.lane = count + (depth - 1 - route.lane if group == "bottom" else route.lane)
+        count += depth
+    return count
 
 
 def _taken(route: Route, plate: tuple[float, float]) -> tuple[float, float]:
     left, right = route.left, route.right
-    need = route.label_width + 16
+    need = route.label_width + 34
     if right - left < need:
         if left + need <= plate[1]:
             right = left + need
@@ -193,38 +194,45 @@ def _slant(route: Route) -> tuple[float, float]:
     return (0.0, bottom) if top < bottom else (1.0, -bottom)
 
 
-def _into_first_free(route: Route, lanes: list[list[Route]], keep_order: bool) -> None:
-    start = len(lanes) - 1 if keep_order and lanes else 0
-    for lane in lanes[start:]:
-        if all(
-            route.taken[0] > other.taken[1] + _CLEAR or other.taken[0] > route.taken[1] + _CLEAR
-            for other in lane
-        ):
-            lane.append(route)
-            return
-    lanes.append([route])
+def _pack(members: Sequence[Route]) -> int:
+    """Each into the first lane behind all earlier ones that it overlaps; returns how many lanes that takes."""
+    for place, route in enumerate(members):
+        before = [other.lane for other in members[:place] if _overlap(route, other)]
+        route.lane = max(before, default=-1) + 1
+    return max((route.lane for route in members), default=-1) + 1
 
 
-def _untangled(lanes: list[list[Route]], routes: Sequence[Route]) -> list[list[Route]]:
-    """The middle lanes in an order with few crossings: neighbours are swapped while that helps."""
-    lanes = list(lanes)
-    for _ in range(len(lanes)):
-        swapped = False
-        for place in range(len(lanes) - 1):
-            one, other = lanes[place], lanes[place + 1]
-            if _crossings(other, one) < _crossings(one, other):
-                lanes[place], lanes[place + 1] = other, one
-                swapped = True
-        if not swapped:
+def _overlap(one: Route, other: Route) -> bool:
+    return one.taken[0] <= other.taken[1] + _CLEAR and other.taken[0] <= one.taken[1] + _CLEAR
+
+
+def _untangled(members: list[Route]) -> list[Route]:
+    """In an order from the top with few crossings: each is carried to a better place while there is one."""
+    cost = {(id(high), id(low)): _crossings(high, low) for high in members for low in members}
+    order = list(members)
+    for _ in range(_PASSES):
+        moved = False
+        for route in members:
+            at = order.index(route)
+            gains = {at: 0}
+            for step in (-1, 1):
+                gain, place = 0, at + step
+                while 0 <= place < len(order):
+                    other = order[place]
+                    pair = (id(route), id(other))
+                    gain += (cost[pair] - cost[pair[::-1]]) * -step
+                    gains[place] = gain
+                    place += step
+            best = min(gains, key=lambda place: (gains[place], abs(place - at)))
+            if gains[best] < 0:
+                order.insert(best, order.pop(at))
+                moved = True
+        if not moved:
             break
-    return lanes
+    return order
 
 
-def _crossings(upper: Sequence[Route], lower: Sequence[Route]) -> int:
-    """How often two lanes' routes cross if one lies above the other."""
-    count = 0
-    for high in upper:
-        for low in lower:
-            count += sum(low.left < leg.x < low.right for leg in high.legs if not leg.area.on_top)
-            count += sum(high.left < leg.x < high.right for leg in low.legs if leg.area.on_top)
-    return count
+def _crossings(high: Route, low: Route) -> int:
+    """How often two routes cross if one lies above the other."""
+    count = sum(low.left < leg.x < low.right for leg in high.legs if not leg.area.on_top)
+    return count + sum(high.left < leg.x < high.right for leg in low.legs if leg.area.on_top)

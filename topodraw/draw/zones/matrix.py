@@ -14,10 +14,11 @@ from topodraw.draw.theme import Theme
 from topodraw.draw.zones.boxes import FAINT
 
 _ROW = 16.0
-_PAD = 6.0
-_HEAD_WIDTH = 118.0
-_LEAST_CELL = 74.0
-_INDENT = 20.0
+_PAD = 4.0
+_WIDEST_HEAD = 118.0
+LEAST_CELL = 74.0
+GOOD_CELL = 94.0
+_INDENT = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ def _cell_lines(cell: Cell, width: float) -> list[Placed]:
     room = width - 2 * _PAD
     for entry in cell.entries:
         number = str(entry.number)
-        indent = max(_INDENT, text_metrics.width(number, TEXT_SIZE, "bold") + 6)
+        indent = max(_INDENT, text_metrics.width(number, TEXT_SIZE, "bold") + 5)
         placed.append((row, 0.0, number, "bold"))
         longest = max(text_metrics.width(service, TEXT_SIZE, "mono") for service in entry.services)
         if longest > room - indent:
@@ -103,14 +104,21 @@ def matrix_panel(
     if after + text_metrics.width(remark, TEXT_SIZE) <= x + width:
         shapes.append(Text(after, y + 14, remark, theme.ink, opacity=FAINT))
     down = y + 28
-    per_block = max(1, int((width - _HEAD_WIDTH) // _LEAST_CELL))
+    head = head_width(names)
+    per_block = max(1, int((width - head) // LEAST_CELL))
     blocks = -(-len(names) // per_block)
     size = -(-len(names) // blocks)
     for block in range(blocks):
         columns = names[block * size : (block + 1) * size]
-        cell_width = min((width - _HEAD_WIDTH) / size, 150.0)
+        cell_width = min((width - head) / size, 150.0)
         down = _block(facts, names, columns, x, down, cell_width, theme, shapes) + 14
     return Group(tuple(shapes), element_id("panel", "matrix"), "matrix", "Who may talk to whom"), down - y
+
+
+def head_width(names: Sequence[str]) -> float:
+    """Width in px of the names at the left."""
+    longest = max(text_metrics.width(name, TEXT_SIZE, "bold") for name in names)
+    return min(longest + 12, _WIDEST_HEAD)
 
 
 def _block(
@@ -125,7 +133,7 @@ def _block(
 ) -> float:
     heads = [text_metrics.wrap(name, cell_width - 8, TEXT_SIZE, "bold") for name in columns]
     head_rows = max(len(lines) for lines in heads)
-    left = x + _HEAD_WIDTH
+    left = x + head_width(names)
     for place, lines in enumerate(heads):
         middle = left + (place + 0.5) * cell_width
         for row, words in enumerate(lines):
@@ -136,7 +144,7 @@ def _block(
     for name in names:
         cells = [cell_of(facts, name, target) for target in columns]
         rows = [_cell_lines(cell, cell_width) for cell in cells]
-        head = text_metrics.wrap(name, _HEAD_WIDTH - 12, TEXT_SIZE, "bold")
+        head = text_metrics.wrap(name, _WIDEST_HEAD - 12, TEXT_SIZE, "bold")
         count = max([len(head), 1, *(max((row for row, *_ in placed), default=0) + 1 for placed in rows)])
         height = _ROW * count + 10
         start = down + (height - _ROW * len(head)) / 2 + 12.5

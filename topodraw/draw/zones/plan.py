@@ -12,13 +12,13 @@ from topodraw.draw.grid import MARGIN
 from topodraw.draw.primitives import Shape, Text
 from topodraw.draw.sheet import NATURAL_WIDTH, Drawing
 from topodraw.draw.theme import Theme
-from topodraw.draw.zones.area import Area, needed_width
+from topodraw.draw.zones.area import WIDEST_COLUMN, Area, needed_width
 from topodraw.draw.zones.boxes import Drawn
 from topodraw.draw.zones.builder import AreaBuilder
 from topodraw.draw.zones.contents import NO_ZONE, Resident, zone_contents
 from topodraw.draw.zones.findings import FindingSpots, about_zones, unchecked_about_zones
 from topodraw.draw.zones.flows import Flow, flows_of, remote_key, zone_key
-from topodraw.draw.zones.matrix import cell_of, matrix_panel
+from topodraw.draw.zones.matrix import GOOD_CELL, cell_of, head_width, matrix_panel
 from topodraw.draw.zones.ordering import order_zones
 from topodraw.draw.zones.plate import holder_of
 from topodraw.draw.zones.promises_panel import promises_panel
@@ -29,7 +29,7 @@ from topodraw.model.finding import Finding, Unchecked
 from topodraw.model.network import INTERNET
 
 INSIDE = NATURAL_WIDTH - 2 * MARGIN
-_LEAST_COLUMN = 158.0
+_LEAST_COLUMN = 150.0
 _LEAST_SHORT = 126.0
 _TALLEST = 1150.0
 _GOOD_HEIGHT = 320.0
@@ -209,7 +209,7 @@ class ZonesPlan:
         """Matrix and promises, side by side where both have room."""
         theme, verdicts = self.theme, self.facts.promises
         beside = len(zones) <= 8
-        share = (118.0 + 86 * len(zones) if len(zones) > 5 else 118.0 + 105 * len(zones)) if beside else width
+        share = head_width(zones) + (GOOD_CELL if len(zones) > 5 else 110) * len(zones)
         share = min(max(share, 430.0), width - 400) if beside else width
         matrix, height = matrix_panel(self.facts, zones, MARGIN, top, share, theme)
         drawn.shapes.append(matrix)
@@ -254,7 +254,7 @@ def _widen(areas: Sequence[Area], width: float) -> None:
         if not columns:
             return
         tall, column = max(columns, key=lambda pair: pair[0])
-        if tall < _GOOD_HEIGHT:
+        if tall < _GOOD_HEIGHT and needed_width(areas, WIDEST_COLUMN) > width:
             return
         column.count += 1
         if needed_width(areas, _LEAST_COLUMN + 12) > width:

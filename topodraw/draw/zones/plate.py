@@ -10,7 +10,7 @@ from topodraw.draw import text_metrics
 from topodraw.draw.characters import element_id
 from topodraw.draw.primitives import TEXT_SIZE, Group, Path, Rect, Shape, Text
 from topodraw.draw.theme import Theme
-from topodraw.draw.zones.area import Area
+from topodraw.draw.zones.area import SILENT, Area
 from topodraw.draw.zones.boxes import FAINT, ROW, Drawn, Numbered, flag_marks, flags_height
 from topodraw.draw.zones.contents import gateways_of
 from topodraw.draw.zones.findings import FindingSpots
@@ -96,11 +96,11 @@ def draw_plate(holder: Holder, x: float, top: float, width: float, bottom: float
 
 def nothing_leaves(area: Area, theme: Theme) -> list[Shape]:
     """The mark of a zone that no conduit starts from: two bars over a stump, and words where no line runs."""
-    x = area.tab_right() + 14
+    x = area.mark_x()
     y, ink = area.y, theme.ink
     bars = Path((((x, y), (x, y - 13)), ((x - 7, y - 13), (x + 7, y - 13)), ((x - 7, y - 18), (x + 7, y - 18))),
                 stroke=ink, weight=1.9)  # fmt: skip
-    words = Text(x - 13, y - 14.5, "nothing leaves", ink, anchor="end", opacity=FAINT)
+    words = Text(x - 13, y - 14.5, SILENT, ink, anchor="end", opacity=FAINT)
     if words.box[0] < area.x:
         return [bars]
     return [bars, words]

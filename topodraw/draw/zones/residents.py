@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from topodraw.draw import text_metrics
 from topodraw.draw.characters import element_id
 from topodraw.draw.primitives import TEXT_SIZE, Group, Rect, Shape, Text
+from topodraw.draw.text_metrics import Style
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.boxes import (
     FAINT,
@@ -91,16 +92,23 @@ def _gear_box(site: Site, function: str, alike: Sequence[Resident], spots: Findi
     parts = []
     for each in alike:
         note = _gear_note(site, each)
+        if not each.addresses:
+            parts.append(_gear_part(site, each, (), spots, note))
+            continue
         more = (Line("", note, right_style="regular", right_opacity=FAINT),) if note else ()
         parts.append(_gear_part(site, each, more, spots))
     return PartsBox(id_, tuple(parts), (Line(words, left_opacity=FAINT),), weight=1.0)
 
 
-def _gear_part(site: Site, resident: Resident, more: tuple[Line, ...], spots: FindingSpots) -> Part:
+def _gear_part(
+    site: Site, resident: Resident, more: tuple[Line, ...], spots: FindingSpots, beside: str = ""
+) -> Part:
     gear = site.gear[resident.name]
     name = f"{resident.name} ×{gear.count}" if gear.count > 1 else resident.name
     addresses = " ".join(resident.addresses)
-    lines = (Line(name, addresses, "bold"), *more, *_foot_lines(resident))
+    style: Style = "regular" if beside else "mono"
+    first = Line(name, beside or addresses, "bold", style, right_opacity=FAINT if beside else 1.0)
+    lines = (first, *more, *_foot_lines(resident))
     return Part(
         lines,
         element_id("gear", resident.name, resident.vlan),

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from topodraw.draw.finding_marks import Mark
 from topodraw.draw.grid import MARGIN
-from topodraw.draw.primitives import Shape
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.area import HATCHES, PAD, Area, place_row
 from topodraw.draw.zones.boxes import Drawn
 from topodraw.draw.zones.draw_flows import draw_route
 from topodraw.draw.zones.flows import Flow
-from topodraw.draw.zones.labels import label_width, place_labels
+from topodraw.draw.zones.labels import SECOND_ROW, Label, is_whole, label_width, place_labels
 from topodraw.draw.zones.lanes import LANE, Route, assign_lanes, place_legs, routes_of
 from topodraw.draw.zones.plate import HOLDER_WIDTH, Holder, draw_plate, nothing_leaves
 from topodraw.draw.zones.residents import StraddlePlate
@@ -33,6 +31,11 @@ class Scene:
     flows: list[Flow]
     holder: Holder
     width: float
+
+    def __post_init__(self) -> None:
+        for row in (self.above, self.below):
+            for area in row[:1]:
+                area.x, area.no_legs_before = MARGIN, MARGIN + HOLDER_WIDTH + 14
 
     def place(self) -> None:
         """Give every area its place in its row, the upper row at the top of the sheet."""
@@ -65,17 +68,35 @@ class Scene:
         place_legs(routes, [*self.below, *self.above])
         inside = (MARGIN + HOLDER_WIDTH + 12, MARGIN + self.width - 12)
         lanes = assign_lanes(routes, inside)
-        plate_bottom = plate_top + max(LANE * lanes + 20, self.holder.height(), 70)
-        first = plate_top + (plate_bottom - plate_top - LANE * lanes) / 2 + LANE - 4
-        for area in self.below:
-            area.y += plate_bottom + _BELOW_PLATE - (MARGIN + _TAB_ABOVE)
-            area.bottom += plate_bottom + _BELOW_PLATE - (MARGIN + _TAB_ABOVE)
-        for route in routes:
-            route.y = first + LANE * route.lane
+        plate_bottom = self._set_heights(routes, lanes, plate_top)
+        labels = place_labels(routes, inside)
+        short = [route for route in routes if not is_whole(labels.get(route.flow.id))]
+        if short:
+            for route in short:
+                route.tall = True
+            plate_bottom = self._set_heights(routes, lanes, plate_top)
+            labels = place_labels(routes, inside)
         drawn = draw_plate(self.holder, MARGIN, plate_top, self.width, plate_bottom, theme)
         bottom = self._draw_areas(drawn, theme)
-        drawn.add(self._draw_flows(routes, inside, (plate_top, plate_bottom), theme))
+        drawn.add(_draw_flows(routes, labels, plate_top, theme))
         return drawn, max(bottom, plate_bottom)
+
+    def _set_heights(self, routes: Sequence[Route], lanes: int, plate_top: float) -> float:
+        """Give lanes and lower areas their heights; returns the plate's lower edge."""
+        tall = {route.lane for route in routes if route.tall}
+        heights = [LANE + (SECOND_ROW if lane in tall else 0) for lane in range(lanes)]
+        plate_bottom = plate_top + max(sum(heights) + 20, self.holder.height(), 70)
+        y = plate_top + (plate_bottom - plate_top - sum(heights)) / 2 - 4
+        for lane, height in enumerate(heights):
+            y += height
+            for route in routes:
+                if route.lane == lane:
+                    route.y = y
+        for area in self.below:
+            height = area.bottom - area.y
+            area.y = plate_bottom + _BELOW_PLATE
+            area.bottom = area.y + height
+        return plate_bottom
 
     def _draw_areas(self, drawn: Drawn, theme: Theme) -> float:
         for area in self.below:
@@ -110,14 +131,11 @@ class Scene:
             boxes.append((plate, border - half, y, 2 * half, height))
         return boxes
 
-    def _draw_flows(
-        self, routes: Sequence[Route], inside: tuple[float, float], edges: tuple[float, float], theme: Theme
-    ) -> Drawn:
-        labels = place_labels(routes, inside, edges)
-        shapes: list[Shape] = []
-        marks: list[Mark] = []
-        for route in routes:
-            group, found = draw_route(route, routes, labels.get(route.flow.id), edges[0], theme)
-            shapes.append(group)
-            marks += [replace(mark) for mark in found]
-        return Drawn(shapes, marks)
+
+def _draw_flows(routes: Sequence[Route], labels: Mapping[str, Label], plate_top: float, theme: Theme) -> Drawn:
+    drawn = Drawn()
+    for route in routes:
+        group, found = draw_route(route, routes, labels.get(route.flow.id), plate_top, theme)
+        drawn.shapes.append(group)
+        drawn.marks += found
+    return drawn
