@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from topodraw.draw.cabling.arrange import Arrangement, arrange
 from topodraw.draw.cabling.channels import CLOSE, MARKS, Channel, channels, end_x
-from topodraw.draw.cabling.plan import Box, Edge, Plan, Ring
+from topodraw.draw.cabling.plan import INSET, Box, Edge, Plan, Ring
 from topodraw.draw.cabling.tags import ROW, tag_width
 from topodraw.draw.cabling.titles import tab_height, tab_width, title_settings
 from topodraw.draw.placement import Engine
@@ -342,7 +342,10 @@ def _start(box: Box, key: str, leaves: Edge, arrangement: Arrangement, result: G
     bottom = top + box.height
     border = top if leaves == "top" else bottom
     if socket.edge == leaves:
-        return [(end_x(box, arrangement, key, leaves), border)]
+        inset = INSET if leaves == "top" else -INSET
+        # What leaves from no port (a bundle, a service) begins at the box's edge.
+        ported = not key.startswith(("service", "bundle:")) and box.inside
+        return [(end_x(box, arrangement, key, leaves), border + (inset if ported else 0.0))]
     level = top + JACK_MIDDLE if socket.edge == "top" else bottom - JACK_MIDDLE
     x = end_x(box, arrangement, key, leaves)
     return [(left + socket.x + JACK_HALF, level), (x, level), (x, border)]

@@ -36,7 +36,7 @@ def cabling_legend(
         LegendGroup("speed and medium", tuple(_lines(scene, theme))),
         LegendGroup("ports", tuple(_ports(plates, theme))),
         LegendGroup("marks", tuple(_marks(scene, plates, found, theme))),
-        LegendGroup("VLANs on trunks", tuple(_vlans(scene, found, ends, theme))),
+        LegendGroup("VLANs on trunks", tuple(_vlans(scene, ends, theme))),
     )
 
 
@@ -132,11 +132,8 @@ def _marks(scene: Scene, plates: Mapping[str, Plate], found: Geometry, theme: Th
         )
 
 
-def _vlans(scene: Scene, found: Geometry, ends: CableEnds, theme: Theme) -> Iterator[LegendEntry]:
-    noted = {note.wire for note in found.notes}
-    shown: Sequence[str] = [
-        letter for strand in scene.strands if strand.key in noted for letter in strand.comb
-    ]
+def _vlans(scene: Scene, ends: CableEnds, theme: Theme) -> Iterator[LegendEntry]:
+    shown: Sequence[str] = [letter for strand in scene.strands for letter in strand.comb]
     for name, letter in ends.letters.items():
         if letter in shown or f"({letter})" in shown:
             vlan = scene.facts.site.vlans[name]

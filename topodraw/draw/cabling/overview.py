@@ -75,6 +75,7 @@ def _add_link(scene: Scene, link: Link, ends: CableEnds) -> None:
             " ".join(word for word in words if word) if trunk else "",
             ends.comb(first) if trunk else (),
             2.0,
+            link.ends if trunk else (),
         )
     )
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
+from topodraw.draw.cabling.build import Built
 from topodraw.draw.cabling.channels import COMB_PITCH
 from topodraw.draw.cabling.geometry import AreaSpot, Geometry, TagSpot
 from topodraw.draw.cabling.line_work import Stretch, line_shapes, line_stretches
-from topodraw.draw.cabling.plates import BACK_HEIGHT, FLAGS_ROW, INSET, NAME_SIZE, Back, Plate
+from topodraw.draw.cabling.plan import INSET
+from topodraw.draw.cabling.plates import BACK_HEIGHT, FLAGS_ROW, NAME_SIZE, Back, Plate
 from topodraw.draw.cabling.scene import Scene, Strand, function_words
 from topodraw.draw.cabling.titles import SIZE, tab_height, tab_width
 from topodraw.draw.characters import element_id
@@ -351,3 +354,29 @@ def tier_shapes(tiers: Sequence[tuple[str, float, float]], x: float, theme: Them
         )
         shapes.append(line(x + 8, top, x + 8, bottom, theme.ink, 0.7, 0.7))
     return shapes
+
+
+def joint_shapes(built: Built, found: Geometry, theme: Theme) -> list[Shape]:
+    """The joint between members of a stack that stand side by side with nothing between them."""
+    shapes: list[Shape] = []
+    boxes = {box.key: box for box in built.plan.boxes}
+    for pair in built.plan.joined:
+        one, other = sorted(pair, key=lambda key: found.boxes[key][0])
+        left, top = found.boxes[one]
+        start, end = left + boxes[one].width, found.boxes[other][0]
+        between = [points for points in found.lines.values() if _passes(points, start, end, top + 20)]
+        if between or any(start < found.boxes[key][0] < end and found.boxes[key][1] == top for key in boxes):
+            continue
+        y = top + min(boxes[one].height, boxes[other].height) / 2
+        shapes.append(Rect(start, y - 10, end - start, 20, theme.plate, theme.ink, 1.2, kind="stack"))
+        if end - start >= 46:
+            shapes.append(Text((start + end) / 2, y + _ASCENT_MIDDLE, "stack", theme.ink, anchor="middle"))
+    return shapes
+
+
+def _passes(points: Sequence[Point], left: float, right: float, y: float) -> bool:
+    """Whether an upright run stands between two columns at a height."""
+    return any(
+        a[0] == b[0] and left < a[0] < right and min(a[1], b[1]) < y < max(a[1], b[1])
+        for a, b in itertools.pairwise(points)
+    )

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from topodraw.draw import text_metrics
-from topodraw.draw.cabling.plan import Edge, Socket
+from topodraw.draw.cabling.plan import INSET, Edge, Socket
 from topodraw.draw.cabling.plates import (
     APART,
     FLAGS_ROW,
-    INSET,
     ONE_LINE,
     TWO_LINES,
     Back,

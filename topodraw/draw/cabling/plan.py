@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 Edge = Literal["top", "bottom"]
+INSET = 3.0
+"""From the edge of a box to its ports, in px."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,15 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from topodraw.draw import text_metrics
-from topodraw.draw.cabling.plan import Edge, Socket
+from topodraw.draw.cabling.plan import INSET, Edge, Socket
 from topodraw.draw.faceplate import CABLING, PortFace, PortSpot, lay_out_ports
 from topodraw.draw.primitives import LINE_PITCH, TEXT_SIZE
 from topodraw.draw.text_metrics import Style
 from topodraw.draw.theme import PurposeLook
 from topodraw.model.gear import Gear
 
-INSET = 3.0
-"""From the edge of a plate to its ports, in px."""
 BACK_HEIGHT = 6.0
 """Height of the mark for a panel port's rear, in px."""
 NAME_SIZE = 14.0

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from topodraw.compute.facts import Facts
+from topodraw.draw import text_metrics
 from topodraw.draw.cabling.ends import CableEnds
 from topodraw.draw.cabling.plan import End, Ring
 from topodraw.draw.cabling.plates import (
@@ -15,12 +16,15 @@ from topodraw.draw.cabling.plates import (
 )
 from topodraw.draw.cabling.tiers import OUTSIDE, Level, Tiers
 from topodraw.draw.cabling.wire_looks import Look, cable_look, service_look
+from topodraw.draw.primitives import TEXT_SIZE
 from topodraw.draw.theme import PurposeLook
 from topodraw.model.cabling import Cable
 from topodraw.model.cabling import End as CableEnd
 from topodraw.model.gear import Gear
 
 ABOVE: Level = (-1, 0)
+_AWAY_NAME = 130.0
+"""Room for the name of gear on another sheet, in px."""
 BELOW: Level = (10_000_000, 0)
 SHARED = "\N{MULTIPLICATION SIGN}"
 """Between a port's name and the number of the cable in it, where several claim it."""
@@ -40,6 +44,8 @@ class Strand:
     label: str = ""
     comb: tuple[str, ...] = ()
     pull: float = 1.0
+    trunk: tuple[str, ...] = ()
+    """The ends of the link that it is part of, where its VLANs are worth telling."""
 
 
 @dataclass(slots=True)
@@ -124,6 +130,7 @@ def _add_cable(scene: Scene, cable: Cable, inside: frozenset[str], ends: CableEn
             ends.label(cable) if trunk else "",
             ends.comb(cable) if trunk else (),
             2.0 if trunk else 1.0,
+            ends.link_of[cable.name].ends if trunk else (),
         )
     )
 
@@ -147,7 +154,9 @@ def _spot(scene: Scene, cable: Cable, end: CableEnd, far: CableEnd, inside: froz
     scene.levels[key] = ABOVE if above else BELOW
     scene.area_of.setdefault(key, site.gear[far.gear or ""].place or "")
     socket = f"{cable.name} {gear.name}/{port}"
-    scene.away.setdefault(key, []).append((socket, f"{gear.name}/{port}", gear.name))
+    # Here a long name may be cut: it stands in full on the sheet that this refers to.
+    name = text_metrics.fit(gear.name, _AWAY_NAME, TEXT_SIZE, "mono")
+    scene.away.setdefault(key, []).append((socket, f"{name}/{port}", gear.name))
     place = site.places[gear.place].title if gear.place else "no place"
     scene.titles[key] = place
     return End(key, socket)

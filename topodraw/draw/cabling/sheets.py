@@ -16,6 +16,7 @@ from topodraw.draw.cabling.overview import overview_scene
 from topodraw.draw.cabling.paint import (
     area_shapes,
     bar_shapes,
+    joint_shapes,
     plate_shapes,
     tag_shapes,
     tie_shapes,
@@ -25,6 +26,7 @@ from topodraw.draw.cabling.paint import (
 from topodraw.draw.cabling.scene import Scene, detail_scene, gear_to_draw
 from topodraw.draw.cabling.split import fits_one_sheet, parts
 from topodraw.draw.cabling.tiers import Tiers, tiers
+from topodraw.draw.cabling.trunk_list import other_trunks
 from topodraw.draw.characters import file_stem
 from topodraw.draw.grid import MARGIN
 from topodraw.draw.placement import Engine
@@ -203,14 +205,17 @@ class CablingSet:
     ) -> Sheet:
         left = MARGIN + _TIER_ROOM
         built = build(laid.scene, NATURAL_WIDTH - MARGIN - left, laid.ranks, laid.socket_x, references)
+        listed, listed_height = other_trunks(
+            laid.scene, laid.found, MARGIN, laid.found.bottom + 14, self.theme
+        )
         drawing = Drawing(
             laid.stem,
             _KIND,
             laid.title,
             _DESC,
             max(NATURAL_WIDTH, laid.found.right + MARGIN),
-            laid.found.bottom + 8,
-            self._shapes(laid, built, links),
+            laid.found.bottom + 8 + listed_height,
+            (*self._shapes(laid, built, links), *listed),
             cabling_legend(laid.scene, built.plates, laid.found, self.ends, self.theme),
             tuple(marks(laid.scene, laid.listed, built.plates, laid.found)),
             tuple(unchecked_here(laid.scene, self.unchecked)),
@@ -233,13 +238,13 @@ class CablingSet:
         ]
         return (
             Group(tuple(area_shapes(found.areas, theme)), kind="areas"),
+            Group((*joint_shapes(built, found, theme), *plates), kind="plates"),
             Group(tuple(wire_shapes(scene, found, theme)), kind="cables"),
             Group(
                 (*tie_shapes(scene, found, theme), *bar_shapes(found, self._barred(scene), theme)),
                 kind="cable-marks",
             ),
             Group(tuple(tag_shapes(scene, found, theme)), kind="tags"),
-            Group(tuple(plates), kind="plates"),
             Group(tuple(tier_shapes(_tier_spans(scene, built, found), MARGIN + 12, theme)), kind="tiers"),
         )
 
