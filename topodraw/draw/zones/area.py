@@ -1,4 +1,5 @@
-"""An area of the sheet: a zone (or what lies outside) with a title tab cut into its top edge, and its boxes in
+"""An area of the sheet: a zone (or what lies outside) with a title tab cut into its top edge, and its
+boxes in
 columns."""
 
 from __future__ import annotations
@@ -7,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from topodraw.draw import text_metrics
-from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, HatchForm, Rect, Shape, Text
+from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, HatchForm, Rect, Text
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.boxes import FAINT, ROW, Box, Drawn, Numbered, flag_marks, flags_height
 
@@ -22,7 +23,9 @@ _TAB_LEFT = 10.0
 _TAB_PAD = 8.0
 _EDGE_END = 12.0
 _NARROW, _WIDE = 140.0, 236.0
+_SLIM = 100.0
 WIDEST_COLUMN = 340.0
+_TAB_LEAST = 112.0
 
 
 @dataclass(slots=True)
@@ -39,7 +42,7 @@ class Column:
         boxes = [box.natural_width() for box in self.boxes]
         if self.head is not None:
             boxes.append((self.head.natural_width() - COLUMN_GAP * (self.count - 1)) / self.count)
-        return min(max([_NARROW, *boxes]), _WIDE)
+        return min(max([_SLIM, *boxes]), _WIDE)
 
     def spread(self, width: float) -> list[list[Box]]:
         """The boxes in `count` sub-columns of a width in px, each cut off where its share is full."""
@@ -81,6 +84,8 @@ class Area:
     y: float = 0.0
     width: float = 0.0
     bottom: float = 0.0
+    narrowest: float = _NARROW
+    """Width in px below which its sub-columns never go."""
     no_legs_before: float = 0.0
     """Where the room for legs begins at the earliest, in px of the sheet: left of it the plate has words."""
 
@@ -99,12 +104,12 @@ class Area:
         kept = max(0.0, self.no_legs_before - self.x) if self.legs else 0.0
         if not self.on_top:
             name = text_metrics.width(self.name, _TITLE_SIZE, "bold") + _TAB_LEFT + 2 * _TAB_PAD + 12
-            kept = max(kept, min(name, 150.0))
+            kept = max(kept, min(name, _TAB_LEAST))
         return max(96.0, kept + legs)
 
     def wanted_width(self) -> float:
         """The width in px at which little wraps."""
-        natural = max((column.natural_width() for column in self.columns), default=_NARROW)
+        natural = max((column.natural_width() for column in self.columns), default=self.narrowest)
         return max(2 * PAD + COLUMN_GAP * (self.units - 1) + natural * self.units, self.least_width())
 
     def _tab_room(self) -> float:
@@ -179,7 +184,9 @@ class Area:
         ruled = Hatch(self.hatch, theme.colour("area"), 0.14)
         if self.hatch == "dots":
             ruled = Hatch("dots", theme.colour("area"), 0.3, 9, 1.4)
-        hatched = Rect(self.x, self.y, self.width, self.bottom - self.y, ruled, theme.ink, 1.0, id=f"{self.id}-area")
+        hatched = Rect(
+            self.x, self.y, self.width, self.bottom - self.y, ruled, theme.ink, 1.0, id=f"{self.id}-area"
+        )
         top = self._draw_head(inside, theme)
         left, wide = self.x + PAD, self.column_width()
         for column in self.columns:
@@ -217,7 +224,9 @@ class Area:
             long = text_metrics.width(self.aside, TEXT_SIZE) + 12
             drawn.shapes += [
                 Rect(left + wide + 0.5, self.y - 9, long, 18, theme.paper, id=f"{tab}-aside"),
-                Text(left + wide + 6, self.y + 4.6, self.aside, theme.ink, opacity=FAINT, within=f"{tab}-aside"),
+                Text(
+                    left + wide + 6, self.y + 4.6, self.aside, theme.ink, opacity=FAINT, within=f"{tab}-aside"
+                ),
             ]
         elif aside := self._aside_lines():
             box = f"{self.id}-aside"
@@ -260,8 +269,13 @@ def _shares(areas: Sequence[Area], room: float) -> dict[str, float]:
     return {key: least[key] + part * (wanted[key] - least[key]) for key in wanted}
 
 
+def least_row_width(areas: Sequence[Area]) -> float:
+    """The width in px below which a row can't go."""
+    return sum(_narrowest(area) for area in areas) + AREA_GAP * (len(areas) - 1)
+
+
 def _narrowest(area: Area) -> float:
-    return max(2 * PAD + COLUMN_GAP * (area.units - 1) + _NARROW * area.units, area.least_width())
+    return max(2 * PAD + COLUMN_GAP * (area.units - 1) + area.narrowest * area.units, area.least_width())
 
 
 def needed_width(areas: Sequence[Area], column_width: float) -> float:

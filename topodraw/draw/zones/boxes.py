@@ -94,12 +94,10 @@ def set_lines(lines: Sequence[Line], width: float) -> tuple[list[_Placed], int]:
         needed = text_metrics.width(left, TEXT_SIZE, line.left_style)
         needed += (_BETWEEN if left and right else 0) + text_metrics.width(right, TEXT_SIZE, line.right_style)
         if needed <= width:
-            sides = ([left] if left else [], [right] if right else [])
-            for words, style, anchor, opacity in (
-                (sides[0], line.left_style, "start", line.left_opacity),
-                (sides[1], line.right_style, "end", line.right_opacity),
-            ):
-                placed += [_Placed(row, word, style, anchor, opacity) for word in words]  # type: ignore[arg-type]
+            if left:
+                placed.append(_Placed(row, left, line.left_style, "start", line.left_opacity))
+            if right:
+                placed.append(_Placed(row, right, line.right_style, "end", line.right_opacity))
             row += 1
             continue
         for words in text_metrics.wrap(left, width, TEXT_SIZE, line.left_style):

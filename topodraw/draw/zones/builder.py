@@ -1,4 +1,5 @@
-"""Makes the areas of a sheet: zones in full, in short or as a name only, the internet, and tunnels' far ends."""
+"""Makes the areas of a sheet: zones in full, in short or as a name only, the internet, and tunnels' far
+ends."""
 
 from __future__ import annotations
 
@@ -33,7 +34,9 @@ class AreaBuilder:
             columns.append(Column(self._head(each), boxes))
         if stacked and columns:
             heads = [[column.head] if column.head is not None else [] for column in columns]
-            every = [box for head, column in zip(heads, columns, strict=True) for box in (*head, *column.boxes)]
+            every = [
+                box for head, column in zip(heads, columns, strict=True) for box in (*head, *column.boxes)
+            ]
             columns = [Column(None, every)]
         return self._area(zone, [*columns, *self._outside(zone)])
 
@@ -58,13 +61,15 @@ class AreaBuilder:
             )
             part = Part(lines, title=f"{zone}: in full on {sheet}", flags=flags)
             boxes.append(PartsBox(element_id("box", "count", zone), (part,), weight=0.8))
-        columns = [Column(None, boxes)] if boxes else []
-        return self._area(zone, [*columns, *self._outside(zone)], link)
+        boxes += [box for column in self._outside(zone) for box in column.boxes]
+        return self._area(zone, [Column(None, boxes)] if boxes else [], link)
 
     def stub(self, key: str, link: str) -> Area:
         """No more than the name of a zone or remote."""
         kind, _, name = key.partition(":")
-        return Area(key, name or "in no zone", "", [], element_id(kind, name or "none"), f"{kind} {name}", link)
+        return Area(
+            key, name or "in no zone", "", [], element_id(kind, name or "none"), f"{kind} {name}", link
+        )
 
     def remote(self, remote: Remote) -> Area:
         """The far end of a tunnel."""
@@ -87,7 +92,11 @@ class AreaBuilder:
         if zone == NO_ZONE:
             aside = ""
         if not columns and zone != INTERNET:
-            empty = PartsBox(element_id("box", "empty", zone), (Part((Line("no VLAN, nobody in it", left_opacity=FAINT),)),), weight=0.7)
+            empty = PartsBox(
+                element_id("box", "empty", zone),
+                (Part((Line("no VLAN, nobody in it", left_opacity=FAINT),)),),
+                weight=0.7,
+            )
             columns = [Column(None, [empty])]
         vlans = len([each for each in contents.vlans if each.vlan is not None])
         title = f"zone {zone}" if zone else "in no zone"
@@ -105,7 +114,9 @@ class AreaBuilder:
     def _head(self, each: VlanContents) -> Box | None:
         if each.vlan is None:
             return None
-        return vlan_box(self.facts.site, each.vlan, self._gateways_told, self.spots.take("vlan", each.vlan.name))
+        return vlan_box(
+            self.facts.site, each.vlan, self._gateways_told, self.spots.take("vlan", each.vlan.name)
+        )
 
     def _outside(self, zone: str) -> list[Column]:
         """What else stands in a zone: the ways out, and what is published there."""
@@ -134,7 +145,9 @@ class AreaBuilder:
             parts.append(Part(lines, title=f"{workload.name}, published {PUBLISHED[workload.published]}"))
         if not parts:
             return None
-        return PartsBox(element_id("box", "published"), tuple(parts), (Line("published to here"),), weight=0.8)
+        return PartsBox(
+            element_id("box", "published"), tuple(parts), (Line("published to here"),), weight=0.8
+        )
 
     def _remote_box(self, remote: Remote) -> PartsBox:
         subnets = " ".join(str(subnet) for subnet in remote.subnets)
@@ -142,7 +155,9 @@ class AreaBuilder:
         way = "by tunnel from" if remote.kind == "tunnel" else "by"
         lines = (
             Line(remote.name, subnets, "bold"),
-            Line(f"{way} {remote.by}" if remote.by else "who ends it is not stated", rate, left_opacity=FAINT),
+            Line(
+                f"{way} {remote.by}" if remote.by else "who ends it is not stated", rate, left_opacity=FAINT
+            ),
         )
         title = f"{remote.kind} {remote.name}"
         part = Part(lines, element_id("outside", remote.name), "remote", title, f"{subnets} {rate}".strip(),

@@ -65,7 +65,9 @@ def zone_contents(facts: Facts) -> dict[str, ZoneContents]:
             if vlan.name in feet[name, is_workload]
         )
         found[vlan.zone or NO_ZONE].vlans.append(VlanContents(vlan, residents))
-    nowhere = tuple(Resident(name, True, "", (), ()) for (name, workload), v in feet.items() if workload and not v)
+    nowhere = tuple(
+        Resident(name, True, "", (), ()) for (name, workload), v in feet.items() if workload and not v
+    )
     if nowhere:
         found[NO_ZONE].vlans.append(VlanContents(None, nowhere))
     for remote in site.remotes.values():
@@ -112,7 +114,9 @@ def _vlans_of(facts: Facts, gear: Gear) -> tuple[str, ...]:
     if gear.wireless is not None and not gear.addresses:
         vlans += [point.ssids[gear.wireless] for point in site.gear.values() if gear.wireless in point.ssids]
     return tuple(
-        name for name in dict.fromkeys(vlans) if name in site.vlans and gear.name not in gateways_of(site.vlans[name])
+        name
+        for name in dict.fromkeys(vlans)
+        if name in site.vlans and gear.name not in gateways_of(site.vlans[name])
     )
 
 

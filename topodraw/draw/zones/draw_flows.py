@@ -1,8 +1,10 @@
-"""Conduits as lines: level in their lane, upright to their areas; upright lines are whole, level ones yield to
+"""Conduits as lines: level in their lane, upright to their areas; upright lines are whole, level ones
+yield to
 them with a gap."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from topodraw.draw.finding_marks import Mark
@@ -86,7 +88,7 @@ def _shifted(points: list[Point], offset: float) -> list[Point]:
     if not offset:
         return points
     sides = []
-    for (x1, y1), (x2, y2) in zip(points, points[1:], strict=False):
+    for (x1, y1), (x2, y2) in itertools.pairwise(points):
         dx, dy = (x2 > x1) - (x2 < x1), (y2 > y1) - (y2 < y1)
         sides.append((-dy * offset, dx * offset))
     (x0, y0), (xn, yn) = points[0], points[-1]
@@ -97,7 +99,11 @@ def _shifted(points: list[Point], offset: float) -> list[Point]:
 
 
 def _line(
-    points: list[Point], gaps: Sequence[tuple[float, float]], colour: str, weight: float, dash: tuple[float, ...]
+    points: list[Point],
+    gaps: Sequence[tuple[float, float]],
+    colour: str,
+    weight: float,
+    dash: tuple[float, ...],
 ) -> Path:
     """A line with cut corners; its level part leaves out the gaps."""
     if len(points) == 2:

@@ -45,7 +45,8 @@ class FindingSpots:
         self._taken: set[int] = set()
 
     def take(self, kind: str, name: str) -> tuple[Numbered, ...]:
-        """The findings about a thing: gear, workload, vlan, zone, remote, conduit (its number) or promise (its
+        """The findings about a thing: gear, workload, vlan, zone, remote, conduit (its number) or promise
+        (its
         number)."""
         found = tuple(
             (number, finding) for number, finding in self._numbered if (kind, name) in self.subjects(finding)

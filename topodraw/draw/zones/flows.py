@@ -45,10 +45,13 @@ def remote_key(name: str) -> str:
 
 
 def flows_of(facts: Facts, spots: FindingSpots) -> list[Flow]:
-    """Every conduit, those alike from one source joined, and after them the tunnels that end inside a zone."""
+    """Every conduit, those alike from one source joined, and after them the tunnels that end inside a
+    zone."""
     broken = _broken(facts)
     flows = [
-        flow for conduit in facts.site.conduits if (flow := _flow(facts, conduit, conduit.number in broken, spots))
+        flow
+        for conduit in facts.site.conduits
+        if (flow := _flow(facts, conduit, conduit.number in broken, spots))
     ]
     joined = _joined(flows)
     for remote in facts.site.remotes.values():

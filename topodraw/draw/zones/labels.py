@@ -1,4 +1,5 @@
-"""What is said above a lane: a conduit's number in a box, its services, and words; and where there is room for
+"""What is said above a lane: a conduit's number in a box, its services, and words; and where there is room
+for
 it."""
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ SECOND_ROW = 16.0
 """Height in px that a second row adds."""
 _ABOVE = 3.0
 _ABOVE_CASING = 9.0
-_BESIDE = 6.0
+_BESIDE = 7.0
 _CLEAR = 7.0
 
 Pieces = tuple[tuple[str, Style], ...]
@@ -49,7 +50,9 @@ def compact(services: str) -> str:
     for service in services.split(" "):
         protocol, _, port = service.partition("/")
         ports.setdefault(protocol, []).append(port)
-    return " ".join(f"{protocol}/{','.join(each)}" if each[0] else protocol for protocol, each in ports.items())
+    return " ".join(
+        f"{protocol}/{','.join(each)}" if each[0] else protocol for protocol, each in ports.items()
+    )
 
 
 def _pieces(*pieces: tuple[str, Style]) -> Pieces:
@@ -68,7 +71,12 @@ def forms(flow: Flow, two_rows: bool) -> list[Form]:
         first, _, rest = short.partition(" ")
         found.append(Form(_pieces((first, "mono")), _pieces((rest, "mono"), words)))
         rows = [" ".join(services[:half]), " ".join(services[half:])]
-        found.append(Form(_pieces((compact(rows[0]), "mono")), _pieces((compact(rows[1]) if rows[1] else "", "mono"), words)))
+        found.append(
+            Form(
+                _pieces((compact(rows[0]), "mono")),
+                _pieces((compact(rows[1]) if rows[1] else "", "mono"), words),
+            )
+        )
     if flow.numbers:
         found.append(Form(()))
     return found
@@ -110,7 +118,9 @@ def place_labels(routes: Sequence[Route], plate: tuple[float, float]) -> dict[st
             blocked = _blocked(route, routes, bool(form.second)) + used.get(route.lane, [])
             width = form_width(route.flow, form)
             spans = _spans(route, width, plate)
-            spot = next((x for low, high in spans if (x := _fit(width, low, high, blocked)) is not None), None)
+            spot = next(
+                (x for low, high in spans if (x := _fit(width, low, high, blocked)) is not None), None
+            )
             if spot is not None:
                 placed[route.flow.id] = Label(spot, form)
                 used.setdefault(route.lane, []).append((spot - 8, spot + width + 8))

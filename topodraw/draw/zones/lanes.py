@@ -66,7 +66,8 @@ def routes_of(flows: Sequence[Flow], areas: Mapping[str, Area], label_widths: Se
 
 
 def place_legs(routes: Sequence[Route], areas: Sequence[Area]) -> None:
-    """Give every leg its place: evenly on the lower areas' edges, then on the upper ones, straight above their
+    """Give every leg its place: evenly on the lower areas' edges, then on the upper ones, straight above
+    their
     partner where that is free."""
     taken: list[tuple[float, Route]] = []
     for area in (*(a for a in areas if not a.on_top), *(a for a in areas if a.on_top)):
@@ -123,7 +124,10 @@ def _clear(
         return all(abs(at - where) >= _NEAR for where in others)
 
     own = [where for where, other in taken if other is route]
-    tries = [0.0, *(sign * step for step in (2.0, 4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 24.0) for sign in (1, -1))]
+    tries = [
+        0.0,
+        *(sign * step for step in (2.0, 4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 24.0) for sign in (1, -1)),
+    ]
     for least in (11.0, 8.0):
         for shift in tries:
             at = x + shift
@@ -141,7 +145,8 @@ def _middle(area: Area) -> float:
 
 
 def _order(route: Route, leg: Leg) -> tuple[int, float, int]:
-    """From left to right along an edge: what turns left (nearest first), what passes through, what turns right
+    """From left to right along an edge: what turns left (nearest first), what passes through, what turns
+    right
     (farthest first)."""
     partners = route.legs[1:] if leg.is_source else route.legs[:1]
     at = sum(_middle(each.area) for each in partners) / len(partners)
@@ -189,13 +194,14 @@ def _taken(route: Route, plate: tuple[float, float]) -> tuple[float, float]:
 
 def _slant(route: Route) -> tuple[float, float]:
     """Runs that climb to the right: the rightmost highest; to the left: the leftmost highest."""
-    bottom = [leg.x for leg in route.legs if not leg.area.on_top][0]
-    top = [leg.x for leg in route.legs if leg.area.on_top][0]
+    bottom = next(leg.x for leg in route.legs if not leg.area.on_top)
+    top = next(leg.x for leg in route.legs if leg.area.on_top)
     return (0.0, bottom) if top < bottom else (1.0, -bottom)
 
 
 def _pack(members: Sequence[Route]) -> int:
-    """Each into the first lane behind all earlier ones that it overlaps; returns how many lanes that takes."""
+    """Each into the first lane behind all earlier ones that it overlaps; returns how many lanes that
+    takes."""
     for place, route in enumerate(members):
         before = [other.lane for other in members[:place] if _overlap(route, other)]
         route.lane = max(before, default=-1) + 1

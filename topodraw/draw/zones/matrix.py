@@ -149,9 +149,7 @@ def _block(
         height = _ROW * count + 10
         start = down + (height - _ROW * len(head)) / 2 + 12.5
         for row, words in enumerate(head):
-            shapes.append(
-                Text(left - 8, start + _ROW * row, words, theme.ink, style="bold", anchor="end")
-            )
+            shapes.append(Text(left - 8, start + _ROW * row, words, theme.ink, style="bold", anchor="end"))
         for place, (cell, placed, target) in enumerate(zip(cells, rows, columns, strict=True)):
             box = (left + place * cell_width, down, cell_width, height)
             shapes.append(_cell_group(cell, placed, (name, target), box, theme))
@@ -161,7 +159,11 @@ def _block(
 
 
 def _cell_group(
-    cell: Cell, placed: list[Placed], pair: tuple[str, str], box: tuple[float, float, float, float], theme: Theme
+    cell: Cell,
+    placed: list[Placed],
+    pair: tuple[str, str],
+    box: tuple[float, float, float, float],
+    theme: Theme,
 ) -> Group:
     x, y, width, height = box
     ink = theme.ink

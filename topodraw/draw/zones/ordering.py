@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import permutations
+from itertools import pairwise, permutations
 
 _SHARED = 40.0
 _EXACT = 6
 
 
 def order_zones(
-    names: Sequence[str], shared: Callable[[str, str], int], talks: Sequence[tuple[str, str]], above: Sequence[str]
+    names: Sequence[str],
+    shared: Callable[[str, str], int],
+    talks: Sequence[tuple[str, str]],
+    above: Sequence[str],
 ) -> list[str]:
     """The order of a row of zones in which as much gear as can be is shared by neighbours and conduits are
     short.
@@ -19,7 +22,8 @@ def order_zones(
     its order. Few zones are tried in all orders; many are improved by swaps from the order given.
     """
     if len(names) <= _EXACT:
-        return list(min(permutations(names), key=lambda order: _cost(order, shared, talks, above)))
+        orders = [list(each) for each in permutations(names)]
+        return min(orders, key=lambda each: _cost(each, shared, talks, above))
     order = list(names)
     best = _cost(order, shared, talks, above)
     improved = True
@@ -54,7 +58,7 @@ def _cost(
     above: Sequence[str],
 ) -> float:
     cost = 0.0
-    for left, right in zip(order, order[1:], strict=False):
+    for left, right in pairwise(order):
         count = shared(left, right)
         cost -= _SHARED + count if count else 0.0
     at = {name: (place + 0.5) / len(order) for place, name in enumerate(order)}

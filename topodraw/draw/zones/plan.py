@@ -12,17 +12,17 @@ from topodraw.draw.grid import MARGIN
 from topodraw.draw.primitives import Shape, Text
 from topodraw.draw.sheet import NATURAL_WIDTH, Drawing
 from topodraw.draw.theme import Theme
-from topodraw.draw.zones.area import WIDEST_COLUMN, Area, needed_width
+from topodraw.draw.zones.area import WIDEST_COLUMN, Area, least_row_width, needed_width
 from topodraw.draw.zones.boxes import Drawn
 from topodraw.draw.zones.builder import AreaBuilder
 from topodraw.draw.zones.contents import NO_ZONE, Resident, zone_contents
 from topodraw.draw.zones.findings import FindingSpots, about_zones, unchecked_about_zones
-from topodraw.draw.zones.flows import Flow, flows_of, remote_key, zone_key
+from topodraw.draw.zones.flows import Flow, flows_of, zone_key
 from topodraw.draw.zones.matrix import GOOD_CELL, cell_of, head_width, matrix_panel
 from topodraw.draw.zones.ordering import order_zones
 from topodraw.draw.zones.plate import holder_of
 from topodraw.draw.zones.promises_panel import promises_panel
-from topodraw.draw.zones.residents import straddle_plate
+from topodraw.draw.zones.residents import StraddlePlate, straddle_plate
 from topodraw.draw.zones.scene import Scene
 from topodraw.draw.zones.zones_legend import conduits_legend, matrix_legend, zones_legend
 from topodraw.model.finding import Finding, Unchecked
@@ -30,7 +30,8 @@ from topodraw.model.network import INTERNET
 
 INSIDE = NATURAL_WIDTH - 2 * MARGIN
 _LEAST_COLUMN = 150.0
-_LEAST_SHORT = 126.0
+_LEAST_SHORT = 118.0
+_LEAST_STUB = 60.0
 _TALLEST = 1150.0
 _GOOD_HEIGHT = 320.0
 
@@ -58,7 +59,10 @@ class ZonesPlan:
         for stacked in (False, True):
             spots = FindingSpots(self.findings, self.facts.site)
             scene = self._whole(spots, stacked)
-            if needed_width(scene.below, _LEAST_COLUMN) > INSIDE or needed_width(scene.above, _LEAST_COLUMN) > INSIDE:
+            if (
+                needed_width(scene.below, _LEAST_COLUMN) > INSIDE
+                or needed_width(scene.above, _LEAST_COLUMN) > INSIDE
+            ):
                 continue
             scene.place()
             if scene.tallest <= _TALLEST:
@@ -110,12 +114,21 @@ class ZonesPlan:
         below = [builder.full(zone, straddling, stacked) for zone in self.below]
         return self._scene(above, below, straddles, flows_of(self.facts, spots), spots)
 
-    def _scene(self, above: list[Area], below: list[Area], straddles, flows: list[Flow], spots: FindingSpots) -> Scene:  # type: ignore[no-untyped-def]
+    def _scene(
+        self,
+        above: list[Area],
+        below: list[Area],
+        straddles: dict[str, StraddlePlate],
+        flows: list[Flow],
+        spots: FindingSpots,
+    ) -> Scene:
         holder = holder_of(self.facts, spots)
         width = INSIDE
         sources = {flow.source for flow in flows} | {t for f in flows if f.both_ways for t in f.targets}
         for area in below:
-            area.nothing_leaves = area.key.startswith("zone:") and area.key not in sources and len(area.columns) > 0
+            area.nothing_leaves = (
+                area.key.startswith("zone:") and area.key not in sources and len(area.columns) > 0
+            )
             area.legs = sum((flow.source == area.key) + flow.targets.count(area.key) for flow in flows)
         for row in (above, below):
             _widen(row, width)
@@ -137,12 +150,16 @@ class ZonesPlan:
 
         above = [made(zone) for zone in self.above] + [builder.remote(remote) for remote in self.tunnels]
         below = [made(zone) for zone in self.below]
-        while len(below) > 1 and needed_width(below, _LEAST_SHORT) > INSIDE and (
-            needed_width([*above, below[-1]], _LEAST_SHORT) <= needed_width(below, _LEAST_SHORT)
+        while (
+            len(below) > 1
+            and needed_width(below, _LEAST_SHORT) > INSIDE
+            and (needed_width([*above, below[-1]], _LEAST_SHORT) <= needed_width(below, _LEAST_SHORT))
         ):
             above.append(below.pop())
+        for area in (*above, *below):
+            area.narrowest = _LEAST_SHORT
         scene = self._scene(above, below, {}, flows, spots)
-        scene.width = max(INSIDE, needed_width(above, _LEAST_SHORT), needed_width(below, _LEAST_SHORT))
+        scene.width = max(INSIDE, least_row_width(above), least_row_width(below))
         return scene
 
     def _one(self, zone: str) -> Drawing:
@@ -163,7 +180,9 @@ class ZonesPlan:
             link = f"zones-{_stem(name)}.svg" if other.startswith("zone:") and name in own else "zones.svg"
             above.append(builder.stub(other, link))
         scene = self._scene(above, [builder.full(zone, (), False)], {}, flows, spots)
-        scene.width = max(INSIDE, needed_width(scene.above, 60), needed_width(scene.below, _LEAST_COLUMN))
+        for area in above:
+            area.narrowest = _LEAST_STUB
+        scene.width = max(INSIDE, least_row_width(scene.above), least_row_width(scene.below))
         _widen(scene.below, scene.width)
         drawn, bottom = scene.draw(self.theme)
         bottom = self._elsewhere(drawn, spots, bottom, INSIDE)
@@ -176,13 +195,20 @@ class ZonesPlan:
             width=scene.width + 2 * MARGIN,
             bottom=bottom,
             shapes=tuple(drawn.shapes),
-            legend=(conduits_legend(flows, _any_silent(scene), self.theme), zones_legend(True, False, self.theme)),
+            legend=(
+                conduits_legend(flows, _any_silent(scene), self.theme),
+                zones_legend(True, False, self.theme),
+            ),
             marks=tuple(drawn.marks),
         )
 
     def _overall(self, scene: Scene, spots: FindingSpots, name: str, title: str) -> Drawing:
         drawn, bottom = scene.draw(self.theme)
-        zones = [area.key.partition(":")[2] for area in (*scene.above, *scene.below) if area.key.startswith("zone:")]
+        zones = [
+            area.key.partition(":")[2]
+            for area in (*scene.above, *scene.below)
+            if area.key.startswith("zone:")
+        ]
         zones = [zone for zone in zones if zone != NO_ZONE]
         bottom = self._panels(drawn, zones, spots, bottom + 26, scene.width)
         site = self.facts.site
@@ -192,7 +218,9 @@ class ZonesPlan:
             name=name,
             kind="zones and conduits",
             title=title,
-            desc="{} zones, {} VLANs, {} conduits and {} workloads; who may talk to whom; promises.".format(*counted),
+            desc="{} zones, {} VLANs, {} conduits and {} workloads; who may talk to whom; promises.".format(
+                *counted
+            ),
             width=scene.width + 2 * MARGIN,
             bottom=bottom,
             shapes=tuple(drawn.shapes),
@@ -205,7 +233,9 @@ class ZonesPlan:
             unchecked=tuple(self.unchecked),
         )
 
-    def _panels(self, drawn: Drawn, zones: Sequence[str], spots: FindingSpots, top: float, width: float) -> float:
+    def _panels(
+        self, drawn: Drawn, zones: Sequence[str], spots: FindingSpots, top: float, width: float
+    ) -> float:
         """Matrix and promises, side by side where both have room."""
         theme, verdicts = self.theme, self.facts.promises
         beside = len(zones) <= 8
@@ -214,7 +244,9 @@ class ZonesPlan:
         matrix, height = matrix_panel(self.facts, zones, MARGIN, top, share, theme)
         drawn.shapes.append(matrix)
         if beside:
-            panel, other = promises_panel(verdicts, spots, MARGIN + share + 30, top, width - share - 30, 1, theme)
+            panel, other = promises_panel(
+                verdicts, spots, MARGIN + share + 30, top, width - share - 30, 1, theme
+            )
             bottom = top + max(height, other)
         else:
             panel, other = promises_panel(verdicts, spots, MARGIN, top + height + 16, width, 2, theme)

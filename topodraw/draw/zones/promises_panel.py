@@ -18,7 +18,13 @@ _WORDS = {"kept": "kept", "broken": "BROKEN", "unchecked": "not judged"}
 
 
 def promises_panel(
-    verdicts: Sequence[Verdict], spots: FindingSpots, x: float, y: float, width: float, columns: int, theme: Theme
+    verdicts: Sequence[Verdict],
+    spots: FindingSpots,
+    x: float,
+    y: float,
+    width: float,
+    columns: int,
+    theme: Theme,
 ) -> tuple[Drawn, float]:
     """The promises with their top left at (`x`, `y`), in columns; and the height they take."""
     counted = {outcome: sum(each.outcome == outcome for each in verdicts) for outcome in _WORDS}

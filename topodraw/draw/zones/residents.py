@@ -52,7 +52,9 @@ def workload_box(site: Site, resident: Resident, spots: FindingSpots) -> PartsBo
         Line(where, " ".join(workload.serves), left_opacity=FAINT),
     ]
     if workload.published is not None:
-        lines.append(Line("published", PUBLISHED[workload.published], right_style="regular", left_opacity=FAINT))
+        lines.append(
+            Line("published", PUBLISHED[workload.published], right_style="regular", left_opacity=FAINT)
+        )
     lines += _foot_lines(resident)
     serves = ", ".join(workload.serves) or "nothing stated"
     part = Part(
@@ -160,8 +162,10 @@ class StraddlePlate:
     def height(self, width: float) -> float:
         """Height in px for a width in px."""
         inner = width - 2 * PAD
-        return PAD + ROW * len(self._head(inner)) + sum(
-            ROW * _rows_of(each, inner) + flags_height(each.flags, inner) for each in self.rows
+        return (
+            PAD
+            + ROW * len(self._head(inner))
+            + sum(ROW * _rows_of(each, inner) + flags_height(each.flags, inner) for each in self.rows)
         )
 
     def _head(self, inner: float) -> list[Line]:
@@ -182,7 +186,15 @@ class StraddlePlate:
         for line in self._head(inner):
             drawn.shapes += [
                 Text(x + PAD, down + 16.5, line.left, theme.ink, opacity=FAINT, within=self.id),
-                Text(x + width - PAD, down + 16.5, line.right, theme.ink, anchor="end", opacity=FAINT, within=self.id),
+                Text(
+                    x + width - PAD,
+                    down + 16.5,
+                    line.right,
+                    theme.ink,
+                    anchor="end",
+                    opacity=FAINT,
+                    within=self.id,
+                ),
             ]
             down += ROW
         drawn.shapes = [shape for shape in drawn.shapes if not isinstance(shape, Text) or shape.words]

@@ -1,4 +1,5 @@
-"""One sheet's drawing put together: a row of areas above the plate, a row below it, and the conduits between."""
+"""One sheet's drawing put together: a row of areas above the plate, a row below it, and the conduits
+between."""
 
 from __future__ import annotations
 
@@ -42,9 +43,7 @@ class Scene:
         areas = [*self.above, *self.below]
         for area in areas:
             area.on_top = area in self.above
-            area.legs = sum(
-                (flow.source == area.key) + flow.targets.count(area.key) for flow in self.flows
-            )
+            area.legs = sum((flow.source == area.key) + flow.targets.count(area.key) for flow in self.flows)
         for place, area in enumerate(self.below):
             area.hatch = HATCHES[place % len(HATCHES)]
         for place, area in enumerate(self.above):
@@ -102,7 +101,9 @@ class Scene:
         for area in self.below:
             area.draw(theme)  # so that its columns know where they end
         plates = self._straddle_boxes()
-        lowest = max([*(area.bottom for area in self.below), *(y + h + PAD for _, _, y, _, h in plates)], default=0.0)
+        lowest = max(
+            [*(area.bottom for area in self.below), *(y + h + PAD for _, _, y, _, h in plates)], default=0.0
+        )
         for area in self.below:
             area.bottom = lowest
         for area in (*self.above, *self.below):
@@ -132,7 +133,9 @@ class Scene:
         return boxes
 
 
-def _draw_flows(routes: Sequence[Route], labels: Mapping[str, Label], plate_top: float, theme: Theme) -> Drawn:
+def _draw_flows(
+    routes: Sequence[Route], labels: Mapping[str, Label], plate_top: float, theme: Theme
+) -> Drawn:
     drawn = Drawn()
     for route in routes:
         group, found = draw_route(route, routes, labels.get(route.flow.id), plate_top, theme)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from topodraw.draw.primitives import Group, Hatch, Rect, Shape, Text, line
+from topodraw.draw.characters import element_id
+from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, Rect, Shape, Text, line
 from topodraw.draw.text_metrics import width as text_width
-from topodraw.draw.primitives import TEXT_SIZE
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones import addresses
 from topodraw.draw.zones.boxes import (
@@ -22,7 +22,6 @@ from topodraw.draw.zones.boxes import (
     set_lines,
     texts_at,
 )
-from topodraw.draw.characters import element_id
 from topodraw.model.network import Vlan
 from topodraw.model.site import Site
 
@@ -31,7 +30,8 @@ _GAUGE_LEAST = 60.0
 
 @dataclass(frozen=True, slots=True)
 class VlanBox:
-    """A VLAN's box; `gateways_told` if the site has more gateways than one, so that each VLAN names its own."""
+    """A VLAN's box; `gateways_told` if the site has more gateways than one, so that each VLAN names its
+    own."""
 
     vlan: Vlan
     lines: tuple[Line, ...]
@@ -76,7 +76,15 @@ class VlanBox:
         if self.words:
             baseline = down + ROW * (self._gauge_rows(inner) - 1) + 16.5
             shapes.append(
-                Text(x + width - PAD, baseline, self.words, theme.ink, anchor="end", opacity=FAINT, within=self.id)
+                Text(
+                    x + width - PAD,
+                    baseline,
+                    self.words,
+                    theme.ink,
+                    anchor="end",
+                    opacity=FAINT,
+                    within=self.id,
+                )
             )
             if self.use is not None:
                 beside = inner - text_width(self.words, TEXT_SIZE) - 10
@@ -95,7 +103,9 @@ def gauge(x: float, y: float, width: float, use: addresses.Use, theme: Theme) ->
     handed = min(width - stated, width * use.handed_out / total)
     shapes: list[Shape] = [Rect(x, y, width, 6, theme.plate, theme.ink, 0.7)]
     if handed:
-        shapes.append(Rect(x + stated, y, handed, 6, Hatch("diagonal", theme.ink, 0.6, 4, 0.9), theme.ink, 0.7))
+        shapes.append(
+            Rect(x + stated, y, handed, 6, Hatch("diagonal", theme.ink, 0.6, 4, 0.9), theme.ink, 0.7)
+        )
     if stated:
         shapes.append(Rect(x, y, stated, 6, theme.ink))
     shapes += [line(x + width * q / 4, y + 6, x + width * q / 4, y + 8.5, theme.ink, 0.7) for q in (1, 2, 3)]

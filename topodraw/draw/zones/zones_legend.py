@@ -60,9 +60,7 @@ def conduits_legend(flows: Sequence[Flow], any_silent: bool, theme: Theme) -> Le
     jack = (Rect(12, 1, 14, 14, theme.plate, ink, 1.3), Rect(16, 1, 6, 4, theme.plate, ink, 1))
     add(any(flow.forward for flow in flows), jack, "port forward")
     add(any(flow.broken for flow in flows), _one_way(theme.severity("error")), "breaks a promise")
-    silent = Path(
-        (((19, 16), (19, 6)), ((12, 6), (26, 6)), ((12, 1), (26, 1))), stroke=ink, weight=WEIGHT
-    )
+    silent = Path((((19, 16), (19, 6)), ((12, 6), (26, 6)), ((12, 1), (26, 1))), stroke=ink, weight=WEIGHT)
     add(any_silent, (silent,), "no conduit leaves")
     add(any(flow.numbers for flow in flows), number, "conduit n, its services")
     return LegendGroup("conduits", tuple(entries))
@@ -74,7 +72,9 @@ def zones_legend(has_gauge: bool, has_straddler: bool, theme: Theme) -> LegendGr
     if has_gauge:
         sample = (*gauge(0, 5, _WIDE, Use(3, 3, 10), theme),)
         entries.append(LegendEntry(sample, _WIDE, "addresses: stated, DHCP, free"))
-        entries.append(LegendEntry((Text(0, 12.8, "gw .1", ink, style="mono"),), 44, "gateway, .1 of the subnet"))
+        entries.append(
+            LegendEntry((Text(0, 12.8, "gw .1", ink, style="mono"),), 44, "gateway, .1 of the subnet")
+        )
     if has_straddler:
         plate = (
             Rect(0, 0, 17, 16, "none", ink, 0.8),
@@ -94,7 +94,9 @@ def matrix_legend(kinds: Sequence[str], theme: Theme) -> LegendGroup:
         entries.append(LegendEntry((Rect(0, 0, _WIDE, 16, ink), words), _WIDE, "all services"))
     if "some" in kinds:
         words = Text(middle, 12.6, "tcp", ink, TEXT_SIZE, "mono", "middle")
-        entries.append(LegendEntry((Rect(0, 0, _WIDE, 16, theme.plate, ink, 0.8), words), _WIDE, "these only"))
+        entries.append(
+            LegendEntry((Rect(0, 0, _WIDE, 16, theme.plate, ink, 0.8), words), _WIDE, "these only")
+        )
     if "refused" in kinds:
         ruled = Rect(0, 0, _WIDE, 16, Hatch("diagonal", ink, 0.3, 7, 0.8), ink, 0.8)
         entries.append(LegendEntry((ruled,), _WIDE, "refused"))
