@@ -188,6 +188,17 @@ class TestCosts:
 
         assert tree.bridges["b"].root_path_cost == 7
 
+    def test_a_bridge_may_state_cost_and_priority_of_an_aggregate_by_its_name(self):
+        """IEEE 802.1AX: the members are one port of the bridge. Each end has a cost of its own."""
+        builder = Builder().bridge("a", 0, port_priority={"late": 16})
+        builder.bridge("b", port_cost={"early": 5, "late": 5})
+        builder.link("a/p1", "b/p1", cable="T1").link("a/p2", "b/p2", cable="T2")
+        tree = builder.aggregate("early", ["T1"]).aggregate("late", ["T2"], cost=7).tree()
+
+        assert tree.bridges["b"].root_path_cost == 5
+        assert tree.bridges["b"].root_port == "late"
+        assert tree.ports["a", "late"].cost == 7
+
     def test_the_table_of_1998(self):
         """IEEE 802.1D-1998 Table 8-5: 1 Gbit/s costs 4."""
         tree = Builder(1998).bridge("a", 0).bridge("b").link("a/p1", "b/p1").tree()

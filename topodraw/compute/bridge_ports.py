@@ -138,28 +138,26 @@ def _has_pair_towards_bridges(bridge: str, members: Sequence[Link], bridge_of: M
 
 
 def cost_of(site: Site, group: PortGroup, speed_bps: int | None) -> int:
-    """Path cost of a port: an aggregate's `cost`, else a member's `port-cost`, else by its speed in bit/s.
+    """Path cost of a port: an aggregate's own, else a member's `port-cost`, else by its speed in bit/s.
 
-    A stated cost of 0 means "by speed", as in RFC 4318.
+    For an aggregate the `port-cost` of one bridge comes before its `cost`, which is about both ends. A stated
+    cost of 0 means "by speed", as in RFC 4318.
     """
+    tables = [(site.gear[port.gear].bridge.port_cost, port.name) for port in group.ports]
     aggregate = site.aggregates.get(group.name) if group.mode != "single" else None
-    if aggregate is not None and aggregate.cost:
-        return aggregate.cost
-    for port in group.ports:
-        stated = site.gear[port.gear].bridge.port_cost.get(port.name)
-        if stated:
-            return stated
+    stated = [costs.get(group.name) for costs, _ in tables]
+    stated += [aggregate.cost] if aggregate is not None else []
+    stated += [costs.get(port) for costs, port in tables]
     by_speed = path_cost_1998 if site.info.path_costs == 1998 else path_cost_2004
-    return by_speed(speed_bps)
+    return next((cost for cost in stated if cost), None) or by_speed(speed_bps)
 
 
 def priority_of(site: Site, group: PortGroup) -> int:
-    """Port priority: the first that is stated for a member, else the standard's default."""
-    for port in group.ports:
-        stated = site.gear[port.gear].bridge.port_priority.get(port.name)
-        if stated is not None:
-            return stated
-    return PORT_PRIORITY_DEFAULT.value
+    """Port priority: the aggregate's, else the first stated for a member, else the standard's default."""
+    tables = [(site.gear[port.gear].bridge.port_priority, port.name) for port in group.ports]
+    stated = [priorities.get(group.name) for priorities, _ in tables]
+    stated += [priorities.get(port) for priorities, port in tables]
+    return next((priority for priority in stated if priority is not None), PORT_PRIORITY_DEFAULT.value)
 
 
 def vlans_of(ports: Sequence[Port]) -> tuple[str | None, Tagged, bool]:

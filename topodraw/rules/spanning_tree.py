@@ -45,6 +45,11 @@ def _gear(north: str, south: str = "") -> str:
     return "gear:\n" + "".join(lines)
 
 
+def _port_named(site: Site, gear: str, port: str) -> str:
+    """What a key of `port-cost` or `port-priority` means: a port, or an aggregate that ends on the gear."""
+    return port if port in site.aggregates and port not in site.gear[gear].ports else f"{gear}/{port}"
+
+
 def _nearest(number: int, step: int, most: int) -> int:
     return min(max(round(number / step) * step, 0), most)
 
@@ -101,9 +106,10 @@ def port_priority_not_a_step(facts: Facts) -> Iterator[Outcome]:
         for port, priority in gear.bridge.port_priority.items():
             if not port_priority_is_legal(priority):
                 near = _nearest(priority, PORT_PRIORITY_STEP.value, PORT_PRIORITY_MAX.value)
+                name = _port_named(facts.site, gear.name, port)
                 yield Objection(
-                    (f"{gear.name}/{port}",),
-                    f"{gear.name}/{port} has the port priority {priority}, which is not a multiple of "
+                    (name,),
+                    f"{name} has the port priority {priority}, which is not a multiple of "
                     f"{PORT_PRIORITY_STEP.value} from 0 to {PORT_PRIORITY_MAX.value}.",
                     ("gear", gear.name, "bridge", "port-priority", port),
                     f"Use a multiple of {PORT_PRIORITY_STEP.value}; the nearest is {near}.",
@@ -126,7 +132,7 @@ def path_cost_out_of_range(facts: Facts) -> Iterator[Outcome]:
     is_legal = path_cost_is_legal_1998 if short else path_cost_is_legal_2004
     most = PATH_COST_MAX_1998.value if short else PATH_COST_MAX_2004.value
     stated: list[tuple[str, int, SourcePath]] = [
-        (f"{gear.name}/{port}", cost, ("gear", gear.name, "bridge", "port-cost", port))
+        (_port_named(site, gear.name, port), cost, ("gear", gear.name, "bridge", "port-cost", port))
         for gear in site.gear.values()
         for port, cost in gear.bridge.port_cost.items()
     ]
