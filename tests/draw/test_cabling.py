@@ -1,6 +1,7 @@
 """Cabling sheets: every cable on its ports, square, apart from all others, past all gear, and named."""
 
 import statistics
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ from topodraw.draw.sheet import Sheet
 from topodraw.draw.theme import load_theme
 from topodraw.model.finding import Finding
 from topodraw.model.read import read_site
+from topodraw.rules.check import check
 
 PAPER = load_theme("paper")
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -134,6 +136,19 @@ def test_a_finding_about_a_cable_stands_on_a_sheet_with_its_number() -> None:
         if isinstance(shape, Group) and shape.kind == "finding"
     ]
     assert where == ["cabling-comms", "cabling-office-bunk-yard"]
+
+
+def test_all_findings_of_a_site_full_of_mistakes_find_room() -> None:
+    facts = _facts(EXAMPLES / "saltmarsh-mistakes")
+    findings = check(facts, date(2026, 11, 25)).findings
+    _, sheets = _sound(facts, findings)
+    shown = {
+        dict(shape.data)["rule"]
+        for sheet in sheets
+        for shape in every(sheet.shapes)
+        if isinstance(shape, Group) and shape.kind == "finding"
+    }
+    assert {"trunk-vlan-missing", "link-too-long", "port-used-twice", "untagged-mismatch"} <= shown
 
 
 def test_the_same_site_gives_the_same_bytes() -> None:

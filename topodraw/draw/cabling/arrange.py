@@ -11,19 +11,24 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from topodraw.draw.cabling.order import Joint, Order
-from topodraw.draw.cabling.plan import Box, Edge, Plan
+from topodraw.draw.cabling.plan import Edge, Plan
 from topodraw.draw.cabling.refine import Chain, Refiner
+from topodraw.draw.cabling.settle import (
+    BETWEEN_PASSES,
+    SWEEPS,
+    TRIAL_SWEEPS,
+    Item,
+    Pull,
+    gap_between,
+    settle,
+    straighten,
+)
 from topodraw.draw.cabling.titles import tab_widths
 from topodraw.draw.placement import Engine, Node, horizontal_places
 
-BETWEEN_BOXES = 18.0
-BETWEEN_JOINED = 50.0
-BETWEEN_PASSES = 12.0
 BAND_PAD = 14.0
 """From a band's border to what stands in it, in px."""
 BAND_GAP = 10.0
-_SWEEPS = ("down", "up", "down", "up", "down", "up", "down", "both", "both", "both", "both")
-_TRIAL_SWEEPS = ("down", "up", "both")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,29 +42,6 @@ class Way:
     """Rows between its ends, from the top down."""
     channel: int
     """The first channel that it uses; channel n is above row n."""
-
-
-@dataclass(slots=True)
-class _Item:
-    """A box or a pass in a row; a pass has no width."""
-
-    row: int
-    area: str
-    width: float
-    box: Box | None
-    x: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Pull:
-    """A wire's piece between two items one row apart (or in one row), with where it meets each, from the
-    item's left."""
-
-    one: int
-    one_offset: float
-    other: int
-    other_offset: float
-    weight: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,15 +102,18 @@ def arrange(
     better = Order(order, areas, [item.area for item in items], joints, joined)
     better.improve()
     bands: dict[str, tuple[float, float]] = {}
+    sides = {frozenset(pair) for pair in plan.joined}
 
-    def settle(sweeps: Sequence[str] = _TRIAL_SWEEPS) -> None:
+    def place_all(sweeps: Sequence[str] = TRIAL_SWEEPS, straight: bool = False) -> None:
         bands.clear()
         bands.update(_bands(items, order, better.areas, plan, left, width, title_room))
         inner = {
             area: (low + BAND_PAD + title_room.get(area, 0.0), high - BAND_PAD)
             for area, (low, high) in bands.items()
         }
-        _settle(items, order, pulls, inner, plan, sweeps)
+        settle(items, order, pulls, inner, sides, sweeps)
+        if straight:
+            straighten(items, order, pulls, inner, sides)
 
     if refine:
         Refiner(
@@ -136,11 +121,11 @@ def arrange(
             _chains(plan, way_of, index),
             [at for at, item in enumerate(items) if item.box and len(order[item.row]) > 1],
             joined,
-            settle,
+            place_all,
             lambda at: items[at].x + items[at].width / 2,
             lambda: sum(_reach(pull, items) for pull in pulls),
         ).improve()
-    settle(_SWEEPS)
+    place_all(SWEEPS, straight=True)
     return Arrangement(
         {item.box.key: item.x for item in items if item.box},
         {(key, row): round(items[at].x, 2) for (key, row), at in index.items() if row >= 0},
@@ -153,10 +138,10 @@ def arrange(
 
 def _items(
     plan: Plan, way_of: Mapping[str, Way]
-) -> tuple[list[_Item], list[_Pull], dict[tuple[str, int], int]]:
+) -> tuple[list[Item], list[Pull], dict[tuple[str, int], int]]:
     """Boxes and passes, what pulls them together, and where they are: boxes under row -1, passes under
     their row."""
-    items = [_Item(box.row, box.area, box.width, box) for box in plan.boxes]
+    items = [Item(box.row, box.area, box.width, box) for box in plan.boxes]
     index = {(box.key, -1): place for place, box in enumerate(plan.boxes)}
     boxes = {box.key: box for box in plan.boxes}
     pulls = []
@@ -175,15 +160,15 @@ def _items(
             area = boxes[ends[1].box].area
             if area in plan.downstairs and row < ground:
                 area = boxes[ends[0].box].area
-            items.append(_Item(row, area, 0.0, None))
+            items.append(Item(row, area, 0.0, None))
         chain.append(spots[1])
         for step, (one, other) in enumerate(itertools.pairwise(chain)):
             weight = wire.pull * (1.0 if step == 0 else 6.0 if step < len(chain) - 2 else 4.0)
-            pulls.append(_Pull(one[0], one[1], other[0], other[1], weight))
+            pulls.append(Pull(one[0], one[1], other[0], other[1], weight))
     return items, pulls, index
 
 
-def _reach(pull: _Pull, items: list[_Item]) -> float:
+def _reach(pull: Pull, items: list[Item]) -> float:
     """How far a piece of wire runs level, in px."""
     one, other = items[pull.one], items[pull.other]
     return abs(one.x + pull.one_offset - other.x - pull.other_offset)
@@ -201,14 +186,14 @@ def _chains(plan: Plan, way_of: Mapping[str, Way], index: Mapping[tuple[str, int
     return found
 
 
-def _joint(pull: _Pull, items: list[_Item]) -> Joint:
+def _joint(pull: Pull, items: list[Item]) -> Joint:
     if items[pull.one].row < items[pull.other].row:
         return Joint(pull.one, pull.one_offset, pull.other, pull.other_offset)
     return Joint(pull.other, pull.other_offset, pull.one, pull.one_offset)
 
 
 def _order(
-    items: list[_Item], places: list[float], plan: Plan, index: Mapping[tuple[str, int], int]
+    items: list[Item], places: list[float], plan: Plan, index: Mapping[tuple[str, int], int]
 ) -> tuple[list[str], list[list[int]]]:
     """Areas from left to right, and the items of each row, area by area."""
     middle: dict[str, float] = {}
@@ -226,7 +211,7 @@ def _order(
     return areas, order
 
 
-def _bring_together(row: list[int], one: int, other: int, items: list[_Item]) -> None:
+def _bring_together(row: list[int], one: int, other: int, items: list[Item]) -> None:
     """Put what stands between two joined boxes to the right of them."""
     if items[one].row != items[other].row or items[one].area != items[other].area:
         return
@@ -235,15 +220,8 @@ def _bring_together(row: list[int], one: int, other: int, items: list[_Item]) ->
     row.insert(first + 1, moved)
 
 
-def _gap(one: _Item, other: _Item, joined: set[frozenset[str]]) -> float:
-    """The least distance between two neighbours of one band."""
-    if one.box and other.box:
-        return BETWEEN_JOINED if frozenset((one.box.key, other.box.key)) in joined else BETWEEN_BOXES
-    return BETWEEN_PASSES
-
-
 def _bands(
-    items: list[_Item],
+    items: list[Item],
     order: list[list[int]],
     sequence: Sequence[str],
     plan: Plan,
@@ -261,7 +239,7 @@ def _bands(
     for row in order:
         for area in dict.fromkeys(items[at].area for at in row):
             own = [items[at] for at in row if items[at].area == area]
-            gaps = sum(_gap(a, b, joined) for a, b in itertools.pairwise(own))
+            gaps = sum(gap_between(a, b, joined) for a, b in itertools.pairwise(own))
             need[area] = max(
                 need[area], sum(item.width for item in own) + gaps + 2 * BAND_PAD + title_room.get(area, 0.0)
             )
@@ -286,102 +264,3 @@ def _side_by_side(
         bands[area] = (start, start + wide)
         start += wide + BAND_GAP
     return bands
-
-
-def _settle(
-    items: list[_Item],
-    order: list[list[int]],
-    pulls: Sequence[_Pull],
-    bands: Mapping[str, tuple[float, float]],
-    plan: Plan,
-    sweeps: Sequence[str],
-) -> None:
-    """Move everything, row by row and again, to where its wires run straightest, keeping order and
-    distances."""
-    joined = {frozenset(pair) for pair in plan.joined}
-    by_item: list[list[tuple[int, float, float]]] = [[] for _ in items]
-    for pull in pulls:
-        by_item[pull.one].append((pull.other, pull.other_offset - pull.one_offset, pull.weight))
-        by_item[pull.other].append((pull.one, pull.one_offset - pull.other_offset, pull.weight))
-    groups = []
-    for row in order:
-        for area in dict.fromkeys(items[at].area for at in row):
-            groups.append([at for at in row if items[at].area == area])
-    for group in groups:
-        _spread(group, items, bands, joined)
-    for sweep in sweeps:
-        for group in groups if sweep != "up" else reversed(groups):
-            _place_group(group, items, by_item, bands, joined, sweep)
-
-
-def _spread(
-    group: list[int],
-    items: list[_Item],
-    bands: Mapping[str, tuple[float, float]],
-    joined: set[frozenset[str]],
-) -> None:
-    """A first place: in the middle of the band, next to each other."""
-    left, right = bands[items[group[0]].area]
-    offsets = _offsets(group, items, joined)
-    start = (left + right - offsets[-1] - items[group[-1]].width) / 2
-    for at, offset in zip(group, offsets, strict=True):
-        items[at].x = start + offset
-
-
-def _offsets(group: list[int], items: list[_Item], joined: set[frozenset[str]]) -> list[float]:
-    offsets = [0.0]
-    for one, other in itertools.pairwise(group):
-        offsets.append(offsets[-1] + items[one].width + _gap(items[one], items[other], joined))
-    return offsets
-
-
-def _place_group(
-    group: list[int],
-    items: list[_Item],
-    by_item: list[list[tuple[int, float, float]]],
-    bands: Mapping[str, tuple[float, float]],
-    joined: set[frozenset[str]],
-    sweep: str,
-) -> None:
-    """The places in one band of one row that make the sum of all jogs least (isotonic regression by
-    weighted medians)."""
-    offsets = _offsets(group, items, joined)
-    blocks: list[tuple[list[tuple[float, float]], int, float]] = []
-    for at, offset in zip(group, offsets, strict=True):
-        wishes = []
-        for other, shift, weight in by_item[at]:
-            above = items[other].row < items[at].row
-            if (
-                items[other].row == items[at].row
-                or (sweep == "down" and not above)
-                or (sweep == "up" and above)
-            ):
-                continue
-            wishes.append((items[other].x + shift - offset, weight))
-        if not wishes:
-            wishes.append((items[at].x - offset, 0.05))
-        blocks.append((wishes, 1, _median(wishes)))
-        while len(blocks) > 1 and blocks[-2][2] > blocks[-1][2]:
-            (first, count, _), (second, more, _) = blocks[-2:]
-            blocks[-2:] = [(first + second, count + more, _median(first + second))]
-    low, right = bands[items[group[0]].area]
-    high = right - offsets[-1] - items[group[-1]].width
-    place = 0
-    for _, count, middle in blocks:
-        start = min(max(middle, low), high)
-        for at, offset in zip(group[place : place + count], offsets[place : place + count], strict=True):
-            items[at].x = start + offset
-        place += count
-
-
-def _median(wishes: list[tuple[float, float]]) -> float:
-    """The weighted lower median."""
-    if len(wishes) == 1:
-        return wishes[0][0]
-    half = sum([weight for _, weight in wishes]) / 2
-    total = 0.0
-    for value, weight in sorted(wishes):
-        total += weight
-        if total >= half:
-            return value
-    return wishes[-1][0]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from topodraw.draw.cabling.arrange import BAND_GAP, BAND_PAD, BETWEEN_BOXES, BETWEEN_PASSES
+from topodraw.draw.cabling.arrange import BAND_GAP, BAND_PAD
+from topodraw.draw.cabling.settle import BETWEEN_BOXES, BETWEEN_PASSES
 from topodraw.draw.cabling.tiers import Level
 
 _ROWS_AT_MOST = 6
