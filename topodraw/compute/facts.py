@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from topodraw.compute.chance import LeftToChance, ways_left_to_chance
 from topodraw.compute.frames import Frames
 from topodraw.compute.links import Link, find_links
 from topodraw.compute.network import Network, bridged_network
@@ -45,6 +46,11 @@ class Facts:
     def tree(self) -> Tree:
         """The spanning tree with nothing failed."""
         return self.outages.normal.tree
+
+    @cached_property
+    def left_to_chance(self) -> tuple[LeftToChance, ...]:
+        """Where, besides the root, only an unknown MAC decides the way of the tree."""
+        return ways_left_to_chance(self.outages.normal)
 
     @cached_property
     def members(self) -> Membership:

@@ -9,6 +9,7 @@ from topodraw.compute.network import Bridge
 from topodraw.draw.characters import shown
 from topodraw.report.facts_document import tree_document
 from topodraw.report.lines import Line, table_lines
+from topodraw.source.suggest import with_and
 
 
 def tree_json(facts: Facts) -> str:
@@ -51,7 +52,8 @@ def _election(facts: Facts, root: str, names: list[str]) -> list[str]:
             f"Its priority {own.priority} is the lowest of {len(bridges)} bridges; "
             f"the next is {nearest.name} with {nearest.priority}."
         ]
-    sentences = [f"Its priority {own.priority} is the lowest, and {_and(rivals)} {_has(rivals)} the same."]
+    equal = with_and([other.name for other in rivals])
+    sentences = [f"Its priority {own.priority} is the lowest, and {equal} {_has(rivals)} the same."]
     if any(root in group for group in facts.tree.left_to_chance):
         sentences.append(
             "Then the lowest MAC address decides, and not all are stated: who is root is left to chance. "
@@ -60,11 +62,6 @@ def _election(facts: Facts, root: str, names: list[str]) -> list[str]:
     else:
         sentences.append(f"Then the lowest MAC address decides: {own.mac} is its own.")
     return sentences
-
-
-def _and(bridges: list[Bridge]) -> str:
-    names = [bridge.name for bridge in bridges]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _has(bridges: list[Bridge]) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from topodraw.compute.links import Link
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
+from topodraw.source.suggest import with_and
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts
@@ -127,10 +128,9 @@ def aggregate_to_different_gear(facts: Facts) -> Iterator[Outcome]:
         deciding = {side for side in ends if _mode(facts.site, aggregate, side) not in _SWITCHES}
         # One side that uses its members one by one, or apart, may end wherever it likes.
         if len(ends) > 2 and not all(deciding.intersection(pair) for pair in sides):
-            named = f"{', '.join(ends[:-1])} and {ends[-1]}"
             yield Objection(
                 (name, *ends),
-                f"The members of {name} end on {len(ends)} different things: {named}.",
+                f"The members of {name} end on {len(ends)} different things: {with_and(ends)}.",
                 ("aggregates", name, "cables"),
             )
 

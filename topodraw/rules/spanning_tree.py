@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import Objection, Outcome, rule
+from topodraw.source.suggest import with_and
 from topodraw.standards.path_costs import (
     BRIDGE_PRIORITY_MAX,
     BRIDGE_PRIORITY_STEP,
@@ -36,6 +37,18 @@ cables:
 _PAIR = """\
 cables:
   C1..C2: {ends: [north/p1..p2, south/p1..p2], medium: Cat6A, length: 9m}
+"""
+_SQUARE = """\
+gear:
+  north: {{model: bridge-4, bridge: {{priority: 4096}}}}
+  east: {{model: bridge-4{east}}}
+  west: {{model: bridge-4{west}}}
+  south: {{model: bridge-4}}
+cables:
+  C1: {{ends: [north/p1, east/p1], medium: Cat6A, length: 9m}}
+  C2: {{ends: [north/p2, west/p1], medium: Cat6A, length: 9m}}
+  C3: {{ends: [south/p1, east/p2], medium: Cat6A, length: 9m}}
+  C4: {{ends: [south/p2, west/p2], medium: Cat6A, length: 9m}}
 """
 _REFERENCE = "IEEE 802.1D-2004"
 
@@ -152,8 +165,7 @@ def path_cost_out_of_range(facts: Facts) -> Iterator[Outcome]:
     severity="warning",
     question="Is it decided which bridge is root?",
     why="With equal priorities the lowest MAC address wins, and here it isn't known: the root, "
-    "and with it the "
-    "way all traffic takes, changes when a device is exchanged.",
+    "and with it the way all traffic takes, changes when a device is exchanged.",
     fix="Give the bridge that should be root the lowest priority, such as 4096, and the next one 8192.",
     source=f"{_REFERENCE} 17.3.1 (lowest bridge identifier is root; clause from memory)",
     breaks=_HARDWARE + _gear("") + _LINE,
@@ -164,19 +176,40 @@ def root_left_to_chance(facts: Facts) -> Iterator[Outcome]:
         bridges = [facts.network.bridges[name] for name in group]
         priority = min(bridge.priority for bridge in bridges)
         unknown = [bridge.name for bridge in bridges if bridge.mac is None]
-        named = f"{', '.join(group[:-1])} and {group[-1]}"
         both = "both" if len(group) == 2 else "all"
         yield Objection(
             group,
-            f"{named} {both} have the lowest priority, {priority}, so the lowest MAC address decides "
-            "which of them is "
-            f"root, and that of {' and '.join(unknown)} is not stated.",
+            f"{with_and(group)} {both} have the lowest priority, {priority}, so the lowest MAC address "
+            f"decides which of them is root, and that of {with_and(unknown)} is not stated.",
             _bridge_place(facts.site, group[0]),
         )
 
 
 def _bridge_place(site: Site, bridge: str) -> SourcePath:
     return ("stacks", bridge) if bridge in site.stacks else ("gear", bridge, "bridge")
+
+
+@rule(
+    name="tree-way-left-to-chance",
+    severity="note",
+    question="Is it decided which way each bridge takes to the root?",
+    why="Of two ways that cost the same the tree takes the one through the bridge of lower identifier: with "
+    "equal priorities and unknown MAC addresses nobody can say which, and it changes with the device.",
+    fix="Give the bridges different priorities, the ways different path costs, or state the MAC addresses.",
+    source=f"{_REFERENCE} 17.6 (priority vectors; clause from memory)",
+    breaks=_HARDWARE + _SQUARE.format(east="", west=""),
+    keeps=_HARDWARE + _SQUARE.format(east=", bridge: {priority: 8192}", west=""),
+)
+def tree_way_left_to_chance(facts: Facts) -> Iterator[Outcome]:
+    for chance in facts.left_to_chance:
+        hangs = [f"the way of {with_and(chance.root_ports)} to the root"] if chance.root_ports else []
+        hangs += [f"which of {with_and(chance.discarding)} discards"] if chance.discarding else []
+        yield Objection(
+            (*chance.bridges, *chance.root_ports),
+            f"The lowest MAC address of {with_and(chance.bridges)} decides {with_and(hangs)}, and not all "
+            "are stated; the answer here takes the first by name.",
+            _bridge_place(facts.site, chance.bridges[0]),
+        )
 
 
 @rule(
@@ -263,12 +296,11 @@ def _cycle(above: dict[str, tuple[str, int]], one: str, other: str) -> tuple[str
 def _open_loop(facts: Facts, cycle: tuple[str, ...], number: int, vlan: str | None) -> Objection:
     link = facts.network.links[facts.network.joins[number].links[0]]
     through = f" in {vlan}" if vlan else ""
-    named = " and ".join(cycle) if len(cycle) < 3 else f"{', '.join(cycle[:-1])} and {cycle[-1]}"
     verb = "is" if len(cycle) == 1 else "are"
     return Objection(
         (*cycle, *link.ends),
-        f"{named} {verb} joined in a loop{through}, closed by {' - '.join(link.ends)}, and none of them runs "
-        "spanning tree.",
+        f"{with_and(cycle)} {verb} joined in a loop{through}, closed by {' - '.join(link.ends)}, and none of "
+        "them runs spanning tree.",
         ("cables", link.cables[0]),
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from topodraw.rules.rule import COMMON_PRACTICE, Objection, Outcome, rule
+from topodraw.source.suggest import with_and
 from topodraw.standards.vlan_ids import VLAN_ID_MAX, VLAN_ID_MIN, reserved_vlan_id, vlan_id_is_usable
 
 if TYPE_CHECKING:
@@ -152,4 +153,4 @@ def _gear_of(ports: list[str]) -> str:
     """The gear of some ports, the first few by name."""
     names = sorted({port.partition("/")[0] for port in ports})
     shown = names if len(names) <= 5 else [*names[:4], f"{len(names) - 4} more"]
-    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
+    return with_and(shown)

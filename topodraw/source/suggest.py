@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from itertools import islice
 
 _MOST_LETTERS_OFF = 4
@@ -34,6 +34,11 @@ def listed(words: Iterable[str], most: int = 12) -> str:
         return "none"
     more = f" and {len(known) - most} more" if len(known) > most else ""
     return ", ".join(islice(known, most)) + more
+
+
+def with_and(words: Sequence[str]) -> str:
+    """Words as they stand in a sentence: `a, b and c`; empty for none."""
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 def _fold(word: str) -> str:
