@@ -8,6 +8,7 @@ from functools import cached_property
 from topodraw.compute.chance import LeftToChance, ways_left_to_chance
 from topodraw.compute.frames import Frames
 from topodraw.compute.links import Link, find_links
+from topodraw.compute.loops import OpenLoop, open_loops
 from topodraw.compute.network import Network, bridged_network
 from topodraw.compute.outage import Outages
 from topodraw.compute.promises import Verdict, judge_promises
@@ -51,6 +52,11 @@ class Facts:
     def left_to_chance(self) -> tuple[LeftToChance, ...]:
         """Where, besides the root, only an unknown MAC decides the way of the tree."""
         return ways_left_to_chance(self.outages.normal)
+
+    @cached_property
+    def open_loops(self) -> tuple[OpenLoop, ...]:
+        """Loops of bridges that nothing cuts."""
+        return open_loops(self.network)
 
     @cached_property
     def members(self) -> Membership:

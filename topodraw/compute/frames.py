@@ -55,10 +55,6 @@ class Frames:
                     for vlan, tag in stated_tags(self.network, port).items():
                         self._join((end.owner, vlan), (wire, tag))
 
-    def same_segment(self, one: Hashable, other: Hashable) -> bool:
-        """Whether frames pass between two places: (bridge, VLAN) or (wire, VLAN or None for untagged)."""
-        return self._find(one) == self._find(other)
-
     def places_of(self, port: StationPort) -> Iterator[tuple[str, tuple[int, str | None], int]]:
         """For each VLAN and live join of a station's port: the VLAN, its place on the wire, and the join."""
         tags = station_tags(self.network, self._all_wires, self._members, port)

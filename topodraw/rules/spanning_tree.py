@@ -23,7 +23,6 @@ from topodraw.standards.path_costs import (
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts
-    from topodraw.compute.network import Network
     from topodraw.model.site import Site
 
 _HARDWARE = """\
@@ -226,83 +225,16 @@ def tree_way_left_to_chance(facts: Facts) -> Iterator[Outcome]:
     + _PAIR,
 )
 def loop_without_spanning_tree(facts: Facts) -> Iterator[Outcome]:
-    network = facts.network
-    told: set[tuple[str, ...]] = set()
-    candidates = [number for number in range(len(network.joins)) if _nothing_cuts(network, number)]
-    # A port without VLAN statement is in the factory's VLAN, so it counts for each VLAN and for none.
-    for vlan in (None, *network.vlan_names) if candidates else ():
-        above: dict[str, tuple[str, int]] = {}
-        for number in candidates:
-            join = network.joins[number]
-            if not _passes(network, number, vlan):
-                continue
-            one, other = join.ends[0].owner, join.ends[1].owner
-            if one == other or _top(above, one) == _top(above, other):
-                cycle = _cycle(above, one, other)
-                if cycle not in told:
-                    told.add(cycle)
-                    yield _open_loop(facts, cycle, number, vlan)
-                continue
-            _hang(above, one, other, number)
-
-
-def _nothing_cuts(network: Network, number: int) -> bool:
-    """Whether a join lies between bridges that both run no spanning tree, and is in use."""
-    join = network.joins[number]
-    if not join.between_bridges or any(network.bridges[end.owner].runs_spanning_tree for end in join.ends):
-        return False
-    ports = [network.ports[end.key] for end in join.ends]
-    return not any(port.one_join_at_a_time and port.joins[:1] != (number,) for port in ports)
-
-
-def _passes(network: Network, number: int, vlan: str | None) -> bool:
-    """Whether both ends of a join pass a VLAN's frames (None: those of ports without VLAN statement)."""
-    for end in network.joins[number].ends:
-        bridge, port = network.bridges[end.owner], network.ports[end.key]
-        if bridge.reads_tags and port.stated and (vlan is None or not network.carries(port, vlan)):
-            return False
-    return True
-
-
-def _top(above: dict[str, tuple[str, int]], bridge: str) -> str:
-    while bridge in above:
-        bridge = above[bridge][0]
-    return bridge
-
-
-def _hang(above: dict[str, tuple[str, int]], one: str, other: str, number: int) -> None:
-    """Join two trees: turn the way from `one` to its top round, and hang it below `other`."""
-    below, link = other, number
-    while True:
-        step = above.get(one)
-        above[one] = (below, link)
-        if step is None:
-            return
-        below, (one, link) = one, step
-
-
-def _cycle(above: dict[str, tuple[str, int]], one: str, other: str) -> tuple[str, ...]:
-    ways = []
-    for start in (one, other):
-        way = [start]
-        while way[-1] in above:
-            way.append(above[way[-1]][0])
-        ways.append(way)
-    first, second = ways
-    meet = next(bridge for bridge in first if bridge in second)
-    return tuple(sorted({*first[: first.index(meet) + 1], *second[: second.index(meet)]}))
-
-
-def _open_loop(facts: Facts, cycle: tuple[str, ...], number: int, vlan: str | None) -> Objection:
-    link = facts.network.links[facts.network.joins[number].links[0]]
-    through = f" in {vlan}" if vlan else ""
-    verb = "is" if len(cycle) == 1 else "are"
-    return Objection(
-        (*cycle, *link.ends),
-        f"{with_and(cycle)} {verb} joined in a loop{through}, closed by {' - '.join(link.ends)}, and none of "
-        "them runs spanning tree.",
-        ("cables", link.cables[0]),
-    )
+    for loop in facts.open_loops:
+        link = facts.network.links[facts.network.joins[loop.join].links[0]]
+        through = f" in {loop.vlan}" if loop.vlan else ""
+        verb = "is" if len(loop.bridges) == 1 else "are"
+        yield Objection(
+            (*loop.bridges, *link.ends),
+            f"{with_and(loop.bridges)} {verb} joined in a loop{through}, closed by {' - '.join(link.ends)}, "
+            "and none of them runs spanning tree.",
+            ("cables", link.cables[0]),
+        )
 
 
 @rule(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from topodraw.compute.membership import side_of
+from topodraw.compute.services import overlap
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
 
@@ -135,21 +136,10 @@ def conduit_service_not_served(facts: Facts) -> Iterator[Outcome]:
         if conduit.to is None or conduit.to.kind != "workload" or workload is None or not workload.serves:
             continue
         for service in conduit.allow:
-            if service not in ("any", "icmp") and not any(_meets(service, own) for own in workload.serves):
+            if service not in ("any", "icmp") and not any(overlap(service, own) for own in workload.serves):
                 yield Objection(
                     (str(conduit.flow), workload.name, service),
                     f"The conduit {conduit.flow} lets {service} through to {workload.name}, "
                     f"which serves {', '.join(workload.serves)}.",
                     (*conduit.at, "allow"),
                 )
-
-
-def _meets(one: str, other: str) -> bool:
-    """Whether two services have a port in common; `any` meets all."""
-    if "any" in (one, other):
-        return True
-    kinds, ports = zip(*(service.partition("/")[::2] for service in (one, other)), strict=True)
-    if kinds[0] != kinds[1] or not all(ports):
-        return one == other
-    spans = [(int(first), int(last or first)) for first, _, last in (text.partition("-") for text in ports)]
-    return spans[0][0] <= spans[1][1] and spans[1][0] <= spans[0][1]
