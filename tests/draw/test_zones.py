@@ -17,6 +17,7 @@ from topodraw.draw.primitives import Path as Drawn
 from topodraw.draw.sheet import Sheet
 from topodraw.draw.theme import load_theme
 from topodraw.draw.zones import zones_sheets
+from topodraw.model.finding import Finding
 from topodraw.model.read import read_site
 
 PAPER = load_theme("paper")
@@ -150,3 +151,98 @@ def test_the_same_site_gives_the_same_bytes(tmp_path: Path) -> None:
         [sheet.svg(PAPER) for sheet in zones_sheets(_facts(tmp_path, text), (), PAPER)] for _ in range(2)
     )
     assert once == twice
+
+
+SMALL = """topodraw: 1
+site: {name: Small, ref: SML}
+hardware:
+  fw: {function: firewall, ports: {p1..p2: {jack: RJ45}}}
+  sv: {function: server, ports: {e1: {jack: RJ45}}}
+zones: {desks: {title: Desks}, archive: {title: Archive}}
+vlans:
+  desks: {id: 10, zone: desks, subnet: 192.0.2.0/26, gateway: gate}
+  archive: {id: 20, zone: archive, subnet: 192.0.2.64/26, gateway: gate}
+gear:
+  gate: {model: fw}
+  store: {model: sv, addresses: {desks: 192.0.2.5, archive: 192.0.2.70}}
+remotes: {uplink: {kind: internet, by: gate}}
+conduits:
+  - {flow: desks -> archive, allow: [tcp/445]}
+expect:
+  - {never: desks -> archive}
+  - {never: archive -> internet}
+"""
+
+
+def _small(folder: Path, text: str = SMALL, *findings: Finding) -> Sheet:
+    (sheet,) = zones_sheets(_facts(folder, text), findings, PAPER)
+    return sheet
+
+
+def _box(sheet: Sheet, identifier: str) -> Rect:
+    return next(rect for rect in every(sheet.shapes) if isinstance(rect, Rect) and rect.id == identifier)
+
+
+def test_gear_with_a_foot_in_two_zones_straddles_their_border(tmp_path: Path) -> None:
+    sheet = _small(tmp_path)
+    left, right = sorted(
+        (_box(sheet, f"zone-{name}-area") for name in ("desks", "archive")), key=lambda r: r.x
+    )
+    plates = [r for r in every(sheet.shapes) if isinstance(r, Rect) and r.id.startswith("box-straddle")]
+    (plate,) = plates
+    assert plate.x < left.x + left.width
+    assert plate.x + plate.width > right.x
+    assert plate.y + plate.height < left.y + left.height
+    assert sum(text.words == "store" for text in texts(sheet.shapes)) == 1
+
+
+def test_a_zone_that_nothing_leaves_is_marked(tmp_path: Path) -> None:
+    assert sum(text.words == "nothing leaves" for text in texts(_small(tmp_path).shapes)) == 1
+
+
+def test_a_conduit_that_breaks_a_promise_is_drawn_in_the_colour_of_errors(tmp_path: Path) -> None:
+    (conduit,) = _groups(_small(tmp_path), "conduit")
+    strokes = {shape.stroke for shape in conduit.shapes if isinstance(shape, Drawn) and not shape.kind}
+    assert strokes == {PAPER.severity("error")}
+    kept = SMALL.replace("  - {never: desks -> archive}\n", "")
+    (conduit,) = _groups(_small(tmp_path, kept), "conduit")
+    strokes = {shape.stroke for shape in conduit.shapes if isinstance(shape, Drawn) and not shape.kind}
+    assert strokes == {PAPER.ink}
+
+
+def test_the_plate_says_when_nothing_filters(tmp_path: Path) -> None:
+    told = " ".join(text.words for text in texts(_small(tmp_path).shapes))
+    assert "nothing filters" not in told
+    told = " ".join(
+        text.words for text in texts(_small(tmp_path, SMALL.replace("firewall", "router")).shapes)
+    )
+    assert "nothing filters" in told
+    assert "not filtered" in told
+
+
+@pytest.mark.parametrize(
+    "at",
+    [
+        ("zones", "desks"),
+        ("vlans", "archive", "subnet"),
+        ("conduits", "0", "allow"),
+        ("expect", "1"),
+        ("gear", "store", "addresses"),
+        ("clusters", "gone"),
+    ],
+)
+def test_every_finding_about_zones_stands_on_the_sheet(tmp_path: Path, at: tuple[str, ...]) -> None:
+    facts = _facts(tmp_path, SMALL)
+    if at[0] == "conduits":
+        at = (*facts.site.conduits[0].at, "allow")
+    if at[0] == "expect":
+        at = facts.site.expect[1].at
+    finding = Finding("a-rule", "warning", ("something",), "It is so.", "why", "fix", at)
+    (sheet,) = zones_sheets(facts, (finding,), PAPER)
+    assert [mark.finding for mark in sheet.drawing.marks] == [finding]
+    assert overlapping_texts(sheet) == []
+
+
+def test_findings_about_the_body_of_gear_stay_away(tmp_path: Path) -> None:
+    finding = Finding("a-rule", "warning", ("store",), "It is so.", "why", "fix", ("gear", "store", "at"))
+    assert _small(tmp_path, SMALL, finding).drawing.marks == ()

@@ -6,11 +6,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from topodraw.draw import text_metrics
 from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, HatchForm, Rect, Text
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.boxes import FAINT, ROW, Box, Drawn, Numbered, flag_marks, flags_height
+from topodraw.draw.zones.vlan_box import VlanBox
 
 HATCHES: tuple[HatchForm, ...] = ("diagonal", "counter", "horizontal", "dots", "vertical", "cross")
 AREA_GAP = 12.0
@@ -54,6 +56,10 @@ class Column:
             place = min(int((used + height / 2) / share), self.count - 1) if share else 0
             columns[place].append(box)
             used += height
+        for boxes, following in pairwise(columns):
+            # What a VLAN is stands with who is in it, not at the foot of the column before.
+            if following and len(boxes) > 1 and isinstance(boxes[-1], VlanBox):
+                following.insert(0, boxes.pop())
         return columns
 
     def height(self, width: float) -> float:

@@ -162,8 +162,8 @@ class PartsBox:
     dash: tuple[float, ...] = ()
 
     def natural_width(self) -> float:
-        """The width in px at which no line has to wrap."""
-        lines = [*self.heading, *(line for part in self.parts for line in part.lines)]
+        """The width in px at which every name stands beside its address."""
+        lines = [*self.heading, *(part.lines[0] for part in self.parts)]
         return lines_width(lines) + 2 * PAD
 
     def height(self, width: float) -> float:

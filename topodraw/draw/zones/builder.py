@@ -17,6 +17,8 @@ from topodraw.draw.zones.residents import PUBLISHED, resident_boxes
 from topodraw.draw.zones.vlan_box import vlan_box
 from topodraw.model.network import INTERNET, Remote
 
+_FEW = 6
+
 
 class AreaBuilder:
     """Builds areas for one sheet; each takes the findings about what is in it."""
@@ -61,7 +63,7 @@ class AreaBuilder:
             )
             part = Part(lines, title=f"{zone}: in full on {sheet}", flags=flags)
             boxes.append(PartsBox(element_id("box", "count", zone), (part,), weight=0.8))
-        boxes += [box for column in self._outside(zone) for box in column.boxes]
+        boxes += [box for column in self._outside(zone, short=True) for box in column.boxes]
         return self._area(zone, [Column(None, boxes)] if boxes else [], link)
 
     def stub(self, key: str, link: str) -> Area:
@@ -118,16 +120,16 @@ class AreaBuilder:
             self.facts.site, each.vlan, self._gateways_told, self.spots.take("vlan", each.vlan.name)
         )
 
-    def _outside(self, zone: str) -> list[Column]:
+    def _outside(self, zone: str, short: bool = False) -> list[Column]:
         """What else stands in a zone: the ways out, and what is published there."""
         columns = []
-        if zone == INTERNET and (published := self._published()) is not None:
+        if zone == INTERNET and (published := self._published(short)) is not None:
             columns.append(Column(None, [published]))
         if remotes := self.contents[zone].remotes:
             columns.append(Column(None, [self._remote_box(remote) for remote in remotes]))
         return columns
 
-    def _published(self) -> PartsBox | None:
+    def _published(self, short: bool) -> PartsBox | None:
         parts = []
         for workload in self.facts.site.workloads.values():
             if workload.published is None:
@@ -145,6 +147,8 @@ class AreaBuilder:
             parts.append(Part(lines, title=f"{workload.name}, published {PUBLISHED[workload.published]}"))
         if not parts:
             return None
+        if short and len(parts) > _FEW:
+            parts = [Part((Line(f"{len(parts)} workloads, told at their zones", left_opacity=FAINT),))]
         return PartsBox(
             element_id("box", "published"), tuple(parts), (Line("published to here"),), weight=0.8
         )

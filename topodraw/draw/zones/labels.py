@@ -24,6 +24,7 @@ _ABOVE = 3.0
 _ABOVE_CASING = 9.0
 _BESIDE = 7.0
 _CLEAR = 7.0
+_NEXT = 14.0
 
 Pieces = tuple[tuple[str, Style], ...]
 
@@ -38,10 +39,11 @@ class Form:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label with its left end at `x`."""
+    """A label with its left end at `x`; `flagged` if its findings stand beside it."""
 
     x: float
     form: Form
+    flagged: bool
 
 
 def compact(services: str) -> str:
@@ -95,15 +97,15 @@ def _row_width(pieces: Pieces) -> float:
     return sum(_BESIDE + text_metrics.width(words, TEXT_SIZE, style) for words, style in pieces)
 
 
-def form_width(flow: Flow, form: Form) -> float:
-    """Width in px of a label set in a form."""
-    flags = sum(_BESIDE + flag_width(number) for number, _ in flow.flags)
+def form_width(flow: Flow, form: Form, flagged: bool) -> float:
+    """Width in px of a label set in a form, with or without the flags of its findings."""
+    flags = sum(_BESIDE + flag_width(number) for number, _ in flow.flags) if flagged else 0.0
     return _number_width(flow) + max(_row_width(form.first) + flags, _row_width(form.second))
 
 
 def label_width(flow: Flow) -> float:
     """Width in px of a flow's label in one row."""
-    return form_width(flow, forms(flow, two_rows=False)[0])
+    return form_width(flow, forms(flow, two_rows=False)[0], flagged=True)
 
 
 def place_labels(routes: Sequence[Route], plate: tuple[float, float]) -> dict[str, Label]:
@@ -114,15 +116,15 @@ def place_labels(routes: Sequence[Route], plate: tuple[float, float]) -> dict[st
     placed: dict[str, Label] = {}
     used: dict[int, list[tuple[float, float]]] = {}
     for route in sorted(routes, key=lambda each: (each.right - each.left, each.flow.id)):
-        for form in forms(route.flow, route.tall):
+        ways = [(form, True) for form in forms(route.flow, route.tall)]
+        if route.flow.flags:
+            ways += [(form, False) for form, _ in ways]
+        for form, flagged in ways:
             blocked = _blocked(route, routes, bool(form.second)) + used.get(route.lane, [])
-            width = form_width(route.flow, form)
-            spans = _spans(route, width, plate)
-            spot = next(
-                (x for low, high in spans if (x := _fit(width, low, high, blocked)) is not None), None
-            )
+            width = form_width(route.flow, form, flagged)
+            spot = _spot(route, width, plate, blocked)
             if spot is not None:
-                placed[route.flow.id] = Label(spot, form)
+                placed[route.flow.id] = Label(spot, form, flagged)
                 used.setdefault(route.lane, []).append((spot - 8, spot + width + 8))
                 break
     return placed
@@ -155,25 +157,23 @@ def _blocked(route: Route, routes: Sequence[Route], two_rows: bool) -> list[tupl
     return blocked
 
 
-def _spans(route: Route, width: float, plate: tuple[float, float]) -> list[tuple[float, float]]:
-    """Where to look, in turn: over its own run, to the right of it, to the left of it."""
-    left, right = route.left, route.right
-    reach = width + 26
-    return [
-        (left, right),
-        (left, min(plate[1], right + reach)),
-        (max(plate[0], left - reach), right),
-        (max(plate[0], left - reach), min(plate[1], right + reach)),
+def _spot(
+    route: Route, width: float, plate: tuple[float, float], blocked: Sequence[tuple[float, float]]
+) -> float | None:
+    """The left end of a free place for a width: over its own run from the left, else at one of its ends."""
+    low, high = max(plate[0], route.left - width - _NEXT), min(plate[1], route.right + width + _NEXT)
+    starts = [route.left, *(end for _, end in blocked), *(begin - width for begin, _ in blocked)]
+    free = [
+        x
+        for x in starts
+        if low <= x and x + width <= high and all(x + width <= begin or x >= end for begin, end in blocked)
     ]
 
+    def outside(x: float) -> float:
+        """How much of the label has nothing of the run below it."""
+        return width - max(0.0, min(x + width, route.right) - max(x, route.left))
 
-def _fit(width: float, low: float, high: float, blocked: Sequence[tuple[float, float]]) -> float | None:
-    """The leftmost place for a width between `low` and `high` that touches nothing blocked."""
-    starts = sorted({low, *(end for _, end in blocked if low <= end <= high)})
-    for x in starts:
-        if x + width <= high and all(x + width <= begin or x >= end for begin, end in blocked):
-            return x
-    return None
+    return min(free, key=lambda x: (outside(x), x), default=None)
 
 
 def label_shapes(route: Route, label: Label, theme: Theme) -> tuple[list[Shape], list[Mark]]:
@@ -201,7 +201,7 @@ def label_shapes(route: Route, label: Label, theme: Theme) -> tuple[list[Shape],
             at += _BESIDE + text_metrics.width(words, TEXT_SIZE, style)
         x = at if row == 0 else x
     marks = []
-    for number, finding in flow.flags:
+    for number, finding in flow.flags if label.flagged else ():
         marks.append(Mark(number, finding, x + _BESIDE, base - 4.5, f"conduit {number_words(flow)}"))
         x += _BESIDE + flag_width(number)
     return shapes, marks

@@ -13,6 +13,7 @@ LANE = 28.0
 _NEAR = 9.0
 _CLEAR = 16.0
 _PASSES = 6
+_WIDEST_PITCH = 84.0
 Group = Literal["top", "middle", "bottom"]
 
 
@@ -74,7 +75,7 @@ def place_legs(routes: Sequence[Route], areas: Sequence[Area]) -> None:
         here = [(route, leg) for route in routes for leg in route.legs if leg.area is area]
         here.sort(key=lambda pair: _order(pair[0], pair[1]))
         left, right = area.usable()
-        wanted = _even(len(here), left, right)
+        wanted = _even(len(here), left, right, 44.0 if area.on_top else _WIDEST_PITCH)
         if area.on_top:
             for place, (route, leg) in enumerate(here):
                 others = [each for each in route.legs if each is not leg]
@@ -89,10 +90,10 @@ def place_legs(routes: Sequence[Route], areas: Sequence[Area]) -> None:
             taken.append((leg.x, route))
 
 
-def _even(count: int, left: float, right: float) -> list[float]:
+def _even(count: int, left: float, right: float, widest: float) -> list[float]:
     if count == 1:
         return [(left + right) / 2]
-    pitch = min((right - left) / max(count - 1, 1), 44.0)
+    pitch = min((right - left) / max(count - 1, 1), widest)
     start = (left + right) / 2 - pitch * (count - 1) / 2
     return [start + pitch * place for place in range(count)]
 

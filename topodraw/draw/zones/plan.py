@@ -13,7 +13,7 @@ from topodraw.draw.primitives import Shape, Text
 from topodraw.draw.sheet import NATURAL_WIDTH, Drawing
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.area import WIDEST_COLUMN, Area, least_row_width, needed_width
-from topodraw.draw.zones.boxes import Drawn
+from topodraw.draw.zones.boxes import Drawn, Numbered
 from topodraw.draw.zones.builder import AreaBuilder
 from topodraw.draw.zones.contents import NO_ZONE, Resident, zone_contents
 from topodraw.draw.zones.findings import FindingSpots, about_zones, unchecked_about_zones
@@ -185,7 +185,7 @@ class ZonesPlan:
         scene.width = max(INSIDE, least_row_width(scene.above), least_row_width(scene.below))
         _widen(scene.below, scene.width)
         drawn, bottom = scene.draw(self.theme)
-        bottom = self._elsewhere(drawn, spots, bottom, INSIDE)
+        bottom = self._elsewhere(drawn, (*scene.homeless, *spots.left_over()), bottom, INSIDE)
         name = zone or "no zone"
         return Drawing(
             name=f"zones-{_stem(zone)}",
@@ -210,7 +210,7 @@ class ZonesPlan:
             if area.key.startswith("zone:")
         ]
         zones = [zone for zone in zones if zone != NO_ZONE]
-        bottom = self._panels(drawn, zones, spots, bottom + 26, scene.width)
+        bottom = self._panels(drawn, zones, spots, bottom + 26, scene)
         site = self.facts.site
         kinds = {cell_of(self.facts, one, two).kind for one in zones for two in zones}
         counted = (len(zones), len(site.vlans), len(site.conduits), len(site.workloads))
@@ -234,10 +234,10 @@ class ZonesPlan:
         )
 
     def _panels(
-        self, drawn: Drawn, zones: Sequence[str], spots: FindingSpots, top: float, width: float
+        self, drawn: Drawn, zones: Sequence[str], spots: FindingSpots, top: float, scene: Scene
     ) -> float:
         """Matrix and promises, side by side where both have room."""
-        theme, verdicts = self.theme, self.facts.promises
+        theme, verdicts, width = self.theme, self.facts.promises, scene.width
         beside = len(zones) <= 8
         share = head_width(zones) + (GOOD_CELL if len(zones) > 5 else 110) * len(zones)
         share = min(max(share, 430.0), width - 400) if beside else width
@@ -252,19 +252,18 @@ class ZonesPlan:
             panel, other = promises_panel(verdicts, spots, MARGIN, top + height + 16, width, 2, theme)
             bottom = top + height + 16 + other
         drawn.add(panel)
-        return self._elsewhere(drawn, spots, bottom, width)
+        return self._elsewhere(drawn, (*scene.homeless, *spots.left_over()), bottom, width)
 
-    def _elsewhere(self, drawn: Drawn, spots: FindingSpots, bottom: float, width: float) -> float:
+    def _elsewhere(self, drawn: Drawn, flags: Sequence[Numbered], bottom: float, width: float) -> float:
         """Flags of the findings that have no spot of their own."""
-        flags = spots.left_over()
         if not flags:
             return bottom
-        shapes: list[Shape] = [Text(MARGIN, bottom + 28, "About what is not drawn here:", self.theme.ink)]
+        shapes: list[Shape] = [Text(MARGIN, bottom + 28, "Flags without room at their spot:", self.theme.ink)]
         drawn.shapes += shapes
-        left, middle = MARGIN + 200.0, bottom + 23.5
+        left, middle = MARGIN + 230.0, bottom + 23.5
         for number, finding in flags:
             if left + flag_width(number) > MARGIN + width:
-                left, middle = MARGIN + 200.0, middle + 26
+                left, middle = MARGIN + 230.0, middle + 26
             drawn.marks.append(Mark(number, finding, left, middle))
             left += flag_width(number) + 8
         return middle + 14

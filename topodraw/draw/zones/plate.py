@@ -98,8 +98,8 @@ def nothing_leaves(area: Area, theme: Theme) -> list[Shape]:
     """The mark of a zone that no conduit starts from: two bars over a stump, and words where no line runs."""
     x = area.mark_x()
     y, ink = area.y, theme.ink
-    bars = Path((((x, y), (x, y - 13)), ((x - 7, y - 13), (x + 7, y - 13)), ((x - 7, y - 18), (x + 7, y - 18))),
-                stroke=ink, weight=1.9)  # fmt: skip
+    strokes = [((x, y), (x, y - 13)), *(((x - 7, y - up), (x + 7, y - up)) for up in (13, 18))]
+    bars = Path(tuple(strokes), stroke=ink, weight=1.9)
     words = Text(x - 13, y - 14.5, SILENT, ink, anchor="end", opacity=FAINT)
     if words.box[0] < area.x:
         return [bars]

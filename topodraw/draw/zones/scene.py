@@ -4,12 +4,12 @@ between."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from topodraw.draw.grid import MARGIN
 from topodraw.draw.theme import Theme
 from topodraw.draw.zones.area import HATCHES, PAD, Area, place_row
-from topodraw.draw.zones.boxes import Drawn
+from topodraw.draw.zones.boxes import Drawn, Numbered
 from topodraw.draw.zones.draw_flows import draw_route
 from topodraw.draw.zones.flows import Flow
 from topodraw.draw.zones.labels import SECOND_ROW, Label, is_whole, label_width, place_labels
@@ -32,6 +32,8 @@ class Scene:
     flows: list[Flow]
     holder: Holder
     width: float
+    homeless: list[Numbered] = field(default_factory=list)
+    """Findings on conduits that have no room for a flag; known once drawn."""
 
     def __post_init__(self) -> None:
         for row in (self.above, self.below):
@@ -75,6 +77,10 @@ class Scene:
                 route.tall = True
             plate_bottom = self._set_heights(routes, lanes, plate_top)
             labels = place_labels(routes, inside)
+        for route in routes:
+            label = labels.get(route.flow.id)
+            if label is None or not label.flagged:
+                self.homeless += route.flow.flags
         drawn = draw_plate(self.holder, MARGIN, plate_top, self.width, plate_bottom, theme)
         bottom = self._draw_areas(drawn, theme)
         drawn.add(_draw_flows(routes, labels, plate_top, theme))
