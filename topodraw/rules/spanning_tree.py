@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from topodraw.model.finding import SourcePath
-from topodraw.rules.rule import Objection, Outcome, rule
+from topodraw.rules.rule import NotJudged, Objection, Outcome, rule
 from topodraw.source.suggest import with_and
 from topodraw.standards.path_costs import (
     BRIDGE_PRIORITY_MAX,
@@ -287,6 +287,7 @@ def edge_port_to_bridge(facts: Facts) -> Iterator[Outcome]:
     + _LINE,
 )
 def mstp_region_mismatch(facts: Facts) -> Iterator[Outcome]:
+    yield from _instances_not_followed(facts)
     told: set[tuple[str, ...]] = set()
     for join in facts.network.joins:
         if not join.between_bridges:
@@ -310,3 +311,16 @@ def mstp_region_mismatch(facts: Facts) -> Iterator[Outcome]:
                 ("gear", gear[1].name, "bridge", "mstp", what),
                 None if what == "revision" else "Put the same VLANs into each instance on both.",
             )
+
+
+def _instances_not_followed(facts: Facts) -> Iterator[Outcome]:
+    """Silence must not be mistaken for fine: VLANs of an instance are followed on the common tree."""
+    users: dict[tuple[str, ...], dict[str, None]] = {}
+    for bridge in facts.network.bridges.values():
+        settings = facts.site.gear[bridge.members[0]].bridge
+        for instance in settings.mstp.instances.values() if settings.mstp else ():
+            if settings.protocol == "mstp" and instance.vlans:
+                users.setdefault(tuple(sorted(instance.vlans)), {})[bridge.name] = None
+    for vlans, bridges in users.items():
+        if len(bridges) > 1:
+            yield NotJudged((*vlans, *bridges), "the tree of their own MSTP instance; the common one is used")
