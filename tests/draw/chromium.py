@@ -37,7 +37,7 @@ for (const source of SHEETS) {
   out.push({
     width: view.width, height: view.height,
     texts: [...svg.querySelectorAll('text')].map((text) => ({
-      text: text.textContent, box: place(text),
+      text: text.textContent, box: place(text), upright: Math.abs(text.getCTM().b) > 0.5,
       within: text.dataset.within || null,
       holder: text.dataset.within && svg.getElementById(text.dataset.within)
         ? place(svg.getElementById(text.dataset.within)) : null,
@@ -60,6 +60,8 @@ class PlacedText:
 
     text: str
     box: Box
+    upright: bool
+    """Whether it is turned, to be read from the side."""
     within: str | None
     holder: Box | None
 
@@ -67,6 +69,9 @@ class PlacedText:
     def ink(self) -> Box:
         """The box without the room that a font keeps above and below its letters (about a sixth each)."""
         left, top, right, bottom = self.box
+        if self.upright:
+            room = (right - left) / 6
+            return left + room, top, right - room, bottom
         room = (bottom - top) / 6
         return left, top + room, right, bottom - room
 
@@ -151,6 +156,7 @@ def place_texts(svgs: list[str], style: str = "") -> list[PlacedSheet]:
                 PlacedText(
                     text["text"],
                     tuple(text["box"]),
+                    text["upright"],
                     text["within"],
                     tuple(text["holder"]) if text["holder"] else None,
                 )
