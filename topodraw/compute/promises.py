@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from topodraw.compute.flow_scope import allowed_services, paper_only
 from topodraw.compute.outage import Failure
-from topodraw.compute.services import includes, overlap
+from topodraw.compute.services import includes
 from topodraw.compute.survival import CANNOT_FOLLOW, failures_named, first_losses, pairs_to_keep
 from topodraw.model.network import Endpoint
 from topodraw.model.promises import Promise
@@ -84,11 +84,9 @@ def _directions(promise: Promise, source: Endpoint, target: Endpoint) -> list[tu
 def _never(facts: Facts, promise: Promise, directions: list[tuple[Endpoint, Endpoint]]) -> Verdict:
     for source, target in directions:
         for service, conduit in allowed_services(facts, source, target, whole=False):
-            if promise.service is None or overlap(service, promise.service):
-                why = f"conduit {conduit} allows" if conduit else "inside one zone everything is allowed:"
-                return Verdict(
-                    promise, "broken", f"{source.name} may start {service} towards {target.name}: {why} it."
-                )
+            why = f"conduit {conduit} allows it" if conduit else "inside one zone everything is allowed"
+            sentence = f"{source.name} may start {service} towards {target.name}: {why}."
+            return Verdict(promise, "broken", sentence)
         open_pairs = paper_only(facts, source, target)
         if open_pairs:
             one, other = open_pairs[0]

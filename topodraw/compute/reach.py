@@ -153,12 +153,13 @@ def _hop(state: NetworkState, crossing: Crossing) -> Hop:
     if network.port_key.get(first[0], (first[0], first[0])) != join.ends[0].key:
         first = (first[1], first[0])
     leaves, arrives = first if crossing.start == 0 else (first[1], first[0])
+    onward = 1 if leaves == links[0].ends[0] else -1
     return Hop(
         leaves=leaves,
         arrives=arrives,
         aggregate=links[0].aggregate if len(join.links) > 1 else None,
-        cables=tuple(cable for link in links for cable in link.cables),
-        through=tuple(port for link in links for port in link.through),
+        cables=tuple(cable for link in links for cable in link.cables[::onward]),
+        through=tuple(port for link in links for port in link.through[::onward]),
         tag=crossing.tag,
         speed_bps=state.speed_bps(crossing.join),
     )
