@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+import yaml
 
 from tests.draw.cabling_geometry import (
     loose_ends,
@@ -20,7 +21,7 @@ from topodraw.draw.cabling import cabling_sheets
 from topodraw.draw.cabling.line_work import crossings
 from topodraw.draw.cabling.sheets import CablingSet, LaidOut
 from topodraw.draw.placement import PlacementError
-from topodraw.draw.primitives import Group, Text, every, texts
+from topodraw.draw.primitives import Group, Rect, every, texts
 from topodraw.draw.sheet import Sheet
 from topodraw.draw.theme import load_theme
 from topodraw.model.finding import Finding
@@ -109,11 +110,48 @@ def test_references_lead_to_the_square_where_the_far_end_stands() -> None:
     (panel,) = [
         shape for shape in every(comms.shapes) if isinstance(shape, Group) and shape.id == "gear-pan-fa"
     ]
-    (name,) = [shape for shape in panel.shapes if isinstance(shape, Text) and shape.words == "pan-fa"]
-    square = said.removeprefix("pan-fa/1:back ")
-    assert comms.grid_square(name.x + 60, name.y) == square or comms.grid_square(name.x, name.y) == square
+    plate = next(shape for shape in panel.shapes if isinstance(shape, Rect))
+    square = comms.grid_square(plate.x + plate.width / 2, plate.y + plate.height / 2)
+    assert said == f"pan-fa/1:back {square}"
     links = {shape.link for shape in every(lab.shapes) if isinstance(shape, Group) and shape.link}
     assert "cabling-comms.svg" in links
+
+
+def test_many_places_are_folded_on_the_overview_and_told_in_full_elsewhere(tmp_path: Path) -> None:
+    places = [f"hut-{number}" for number in range(12)]
+    text = {
+        "topodraw": 1,
+        "site": {"name": "Many Huts", "ref": "HUT"},
+        "hardware": {
+            "s": {"function": "switch", "ports": {"p1..p24": {"jack": "RJ45", "rows": 2}}},
+            "g": {"function": "router", "ports": {"e1..e2": {"jack": "RJ45"}}},
+            "eye": {"function": "camera", "ports": {"eth": {"jack": "RJ45"}}},
+        },
+        "places": {"base": {"title": "Base"}, **{name: {"title": f"Hut {name}"} for name in places}},
+        "gear": {
+            "gate": {"model": "g", "place": "base"},
+            "core": {"model": "s", "place": "base"},
+            **{f"sw-{name}": {"model": "s", "place": name} for name in places},
+            **{f"eye-{name}": {"model": "eye", "place": name} for name in places},
+        },
+        "cables": {
+            "G": {"ends": ["gate/e1", "core/p24"], "medium": "Cat6"},
+            **{
+                f"U{n}": {"ends": [f"core/p{n + 1}", f"sw-{name}/p24"], "medium": "Cat6"}
+                for n, name in enumerate(places)
+            },
+            **{
+                f"C{n}": {"ends": [f"sw-{name}/p1", f"eye-{name}/eth"], "medium": "Cat6"}
+                for n, name in enumerate(places)
+            },
+        },
+    }
+    _, sheets = _sound(_written(tmp_path, yaml.safe_dump(text)))
+    overview, *details = sheets
+    assert overview.width <= 1300.5
+    assert set(_groups([overview], "gear")) == {"gear-gate", "gear-core"}
+    assert len(_groups([overview], "gear-group")) == len(places)
+    assert {f"gear-sw-{name}" for name in places} <= set(_groups(details, "gear"))
 
 
 def test_the_root_and_the_discarding_ends_are_marked() -> None:

@@ -38,6 +38,8 @@ class Built:
     plan: Plan
     plates: Mapping[str, Plate]
     rows: Mapping[str, int]
+    width: float
+    """What the areas take side by side, in px."""
 
 
 def build(
@@ -67,9 +69,9 @@ def build(
             key: replace(thing, level=_DOWNSTAIRS) if thing.area in downstairs else thing
             for key, thing in things.items()
         }
-        rows, _ = rows_for(below, wires, room, backbone, downstairs)
+        rows, width = rows_for(below, wires, room, backbone, downstairs)
     plates = _plates(scene, rows, socket_x, references)
-    return Built(_plan(scene, rows, plates, downstairs), plates, rows)
+    return Built(_plan(scene, rows, plates, downstairs), plates, rows, width)
 
 
 def _leaf_areas(scene: Scene) -> frozenset[str]:
@@ -104,9 +106,9 @@ def _plan(
         )
         for strand in scene.strands
     )
-    used = set(scene.area_of.values())
+    used = dict.fromkeys(scene.area_of.values())
     titles = {place.name: _area_title(scene, place.name) for place in scene.facts.site.places.values()}
-    areas = {name: title for name, title in {**titles, "": ""}.items() if name in used}
+    areas = {name: titles.get(name, "") for name in [*titles, *used] if name in used}
     joined = []
     for stack in scene.facts.site.stacks.values():
         members = [f"gear:{name}" for name in stack.members if f"gear:{name}" in rows]

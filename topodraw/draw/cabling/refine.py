@@ -17,7 +17,7 @@ CROSSING = 70.0
 """What a crossing is worth, in px of cable."""
 OUT_OF_TURN = 160.0
 """What it is worth that things which belong side by side stand in their order, in px of cable."""
-_EFFORT = 60_000
+_EFFORT = 40_000
 """Trials times things that stand in rows: so that a crowded sheet takes no longer than a calm one."""
 _DETOUR = 40.0
 
@@ -64,7 +64,8 @@ class Refiner:
         better = True
         while better and self._left > 0:
             better = False
-            for item in self._movable:
+            # Where nothing crosses, boxes stand well; only single wires may still go round.
+            for item in self._movable if self._order.crossings() else ():
                 better |= self._try_box(item)
             for chain in self._chains:
                 better |= self._try_chain(chain)

@@ -12,7 +12,7 @@ from topodraw.draw.cabling.ends import CableEnds
 from topodraw.draw.cabling.flags import about_cabling, attach, marks, move_to_boxes, unchecked_here
 from topodraw.draw.cabling.geometry import Geometry, geometry
 from topodraw.draw.cabling.key import cabling_legend
-from topodraw.draw.cabling.overview import overview_scene
+from topodraw.draw.cabling.overview import overview_scene, places_to_fold
 from topodraw.draw.cabling.paint import (
     area_shapes,
     bar_shapes,
@@ -35,7 +35,8 @@ from topodraw.draw.sheet import NATURAL_WIDTH, Drawing, Sheet, compose, identity
 from topodraw.draw.theme import PurposeLook, Theme, purpose_looks
 from topodraw.model.finding import Finding, Unchecked
 
-_TIER_ROOM = 26.0
+_LEFT = MARGIN + 26.0
+_ROOM = NATURAL_WIDTH - MARGIN - _LEFT
 _KIND = "cabling sheet"
 _DESC = "Cabling from the outside world down to end stations, by place."
 _ROUNDS = 3
@@ -113,7 +114,12 @@ class CablingSet:
         return laid
 
     def _overview(self, levels: Tiers) -> Scene:
-        return overview_scene("cabling-overview", self.facts, levels, self.looks, self.ends)
+        name = "cabling-overview"
+        scene = overview_scene(name, self.facts, levels, self.looks, self.ends)
+        if build(scene, _ROOM, {}, {}, {}).width <= 1.2 * _ROOM:
+            return scene
+        folded = places_to_fold(self.facts, levels)
+        return overview_scene(name, self.facts, levels, self.looks, self.ends, folded)
 
     def _detail(self, stem: str, title: str, levels: Tiers, gear: Sequence[str]) -> tuple[str, str, Scene]:
         return stem, title, detail_scene(stem, self.facts, levels, gear, self.looks, self.ends)
@@ -126,14 +132,12 @@ class CablingSet:
         return laid
 
     def _placed(self, stem: str, title: str, scene: Scene, listed: list[tuple[int, Finding]]) -> LaidOut:
-        left = MARGIN + _TIER_ROOM
-        room = NATURAL_WIDTH - MARGIN - left
         ranks: dict[str, float] = {}
         socket_x: dict[tuple[str, str], float] = {}
         for turn in range(_ROUNDS):
-            built = build(scene, room, ranks, socket_x, {})
+            built = build(scene, _ROOM, ranks, socket_x, {})
             found = geometry(
-                built.plan, left, MARGIN + 6, room, self._barred(scene), self.engine, turn == _ROUNDS - 1
+                built.plan, _LEFT, MARGIN + 6, _ROOM, self._barred(scene), self.engine, turn == _ROUNDS - 1
             )
             if turn == _ROUNDS - 1:
                 break
@@ -203,8 +207,7 @@ class CablingSet:
         references: Mapping[tuple[str, str], str],
         links: Mapping[str, str],
     ) -> Sheet:
-        left = MARGIN + _TIER_ROOM
-        built = build(laid.scene, NATURAL_WIDTH - MARGIN - left, laid.ranks, laid.socket_x, references)
+        built = build(laid.scene, _ROOM, laid.ranks, laid.socket_x, references)
         listed, listed_height = other_trunks(
             laid.scene, laid.found, MARGIN, laid.found.bottom + 14, self.theme
         )
