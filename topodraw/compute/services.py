@@ -21,6 +21,15 @@ def includes(service: str, other: str) -> bool:
     return protocol == other_protocol and first <= other_first and other_last <= last
 
 
+def overlap(service: str, other: str) -> bool:
+    """Whether two services have anything in common."""
+    if "any" in (service, other):
+        return True
+    protocol, first, last = service_range(service)
+    other_protocol, other_first, other_last = service_range(other)
+    return protocol == other_protocol and first <= other_last and other_first <= last
+
+
 def merge_services(services: Iterable[str]) -> tuple[str, ...]:
     """Each service once, without those that another includes, by protocol and port."""
     distinct = sorted(set(services), key=lambda service: (service_range(service), service))
