@@ -56,6 +56,7 @@ class NetworkState:
         loss: Loss,
         idle: Set[int],
         changed_ports: tuple[int, ...],
+        normal: NetworkState | None = None,
     ) -> None:
         self.network = index.network
         self.loss = loss
@@ -64,6 +65,22 @@ class NetworkState:
         self.index = index
         self.tree_state = tree_state
         self._idle = idle
+        self._normal = normal
+
+    @cached_property
+    def active(self) -> bytearray:
+        """For each join, whether frames cross it: it is up and both its ends forward."""
+        if self._normal is None:
+            return bytearray(self._finds_active(join) for join in range(len(self.network.joins)))
+        active = self._normal.active.copy()
+        changed = {join for port in self.changed_ports for join in self.index.ports[port].joins}
+        for join in changed | self.loss.joins | (self._idle ^ self._normal._idle):
+            active[join] = self._finds_active(join)
+        return active
+
+    def _finds_active(self, join: int) -> bool:
+        first, second = self.network.joins[join].ends
+        return self.is_up(join) and self.forwards(first) and self.forwards(second)
 
     @cached_property
     def tree(self) -> Tree:
@@ -83,8 +100,7 @@ class NetworkState:
 
     def is_active(self, join: int) -> bool:
         """Whether frames cross a join: it is up and both its ends forward."""
-        first, second = self.network.joins[join].ends
-        return self.is_up(join) and self.forwards(first) and self.forwards(second)
+        return bool(self.active[join])
 
     def speed_bps(self, join: int) -> int | None:
         """Speed of a join in bit/s: the sum of its live links; None where one is unknown."""
@@ -118,7 +134,7 @@ class Outages:
             state, changed = elect_again(
                 self.index, self.normal.tree_state, self._children, set(loss.joins), dead_bridges
             )
-            return NetworkState(self.index, state, loss, idle, tuple(changed))
+            return NetworkState(self.index, state, loss, idle, tuple(changed), self.normal)
         living = joins_in_use(self.network, loss.joins)
         dead = {n for b in loss.bridges if (n := self.index.bridge_number.get(b)) is not None}
         state = elect(self.index, living, dead)

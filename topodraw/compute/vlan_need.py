@@ -118,6 +118,8 @@ class VlanNeed:
 
     def _walk(self, state: NetworkState, starts: Iterable[int]) -> Walk:
         walk = Walk()
+        active, neighbours = state.active, self.neighbours
+        parents, parent_join = walk.parent, walk.parent_join
         dead = {self.number[name] for name in state.loss.bridges}
         for start in starts:
             if start in walk.parent or start in dead:
@@ -127,14 +129,15 @@ class VlanNeed:
             while stack:
                 bridge = stack.pop()
                 walk.order.append(bridge)
-                for join, other in self.neighbours[bridge]:
-                    if not state.is_active(join) or walk.parent_join.get(bridge) == join:
+                way_up = parent_join.get(bridge, NO_PARENT)
+                for join, other in neighbours[bridge]:
+                    if not active[join] or join == way_up:
                         continue
-                    if other not in walk.parent:
-                        walk.parent[other] = bridge
-                        walk.parent_join[other] = join
+                    if other not in parents:
+                        parents[other] = bridge
+                        parent_join[other] = join
                         stack.append(other)
-                    elif walk.parent_join.get(other) != join:
+                    elif parent_join.get(other) != join:
                         walk.loops.append((join, bridge, other))
         return walk
 
