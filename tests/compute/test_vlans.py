@@ -116,7 +116,9 @@ class TestMissing:
             "hyper": Cluster.model_validate({"@name": "hyper", "members": ("node-1", "node-2")})
         }
         builder.more["workloads"] = {
-            "web": Workload.model_validate({"@name": "web", "on": "hyper", "@on": "cluster", "vlan": "servers"})
+            "web": Workload.model_validate(
+                {"@name": "web", "on": "hyper", "@on": "cluster", "vlan": "servers"}
+            )
         }
         missing = spread(builder)["servers"].missing
 
@@ -174,6 +176,11 @@ class TestUnneeded:
         builder = vlans(Builder(), watch=30).bridge("a").add("cam", "camera").link("a/p1", "cam/eth")
 
         assert spread(builder.port("a/p1", vlans=("watch", ())))["watch"].unneeded == ()
+
+    def test_two_stations_that_state_nothing_have_chosen_nothing(self):
+        builder = vlans(Builder(), watch=30).add("phone", "phone").add("desk", "workstation")
+
+        assert spread(builder.link("phone/pc", "desk/eth"))["watch"].unneeded == ()
 
     def test_nothing_is_asked_of_a_link_to_the_outside(self):
         builder = vlans(Builder(), outside=99).bridge("a").link("a/p1", "uplink")

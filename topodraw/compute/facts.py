@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from topodraw.compute.chance import LeftToChance, ways_left_to_chance
-from topodraw.compute.frames import Frames
+from topodraw.compute.frames import Frames, UntaggedMismatch, untagged_mismatches
 from topodraw.compute.links import Link, find_links
 from topodraw.compute.loops import OpenLoop, open_loops
 from topodraw.compute.network import Network, bridged_network
@@ -67,6 +67,11 @@ class Facts:
     def frames(self) -> Frames:
         """Where frames go with nothing failed."""
         return Frames(self.site, self.outages.normal, self.members)
+
+    @cached_property
+    def untagged_mismatches(self) -> tuple[UntaggedMismatch, ...]:
+        """Bridge ports on one wire that disagree about frames without a tag."""
+        return untagged_mismatches(self.network)
 
     @cached_property
     def vlans(self) -> Mapping[str, VlanSpread]:

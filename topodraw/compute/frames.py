@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal
 
-from topodraw.compute.network import BridgePort, JoinEnd, Network, StationPort
+from topodraw.compute.network import BridgePort, Network, StationPort
 from topodraw.compute.outage import NetworkState
 from topodraw.compute.vlan_members import Membership, offers_of
 from topodraw.compute.vlan_tags import stated_tags, station_tags
@@ -107,22 +107,24 @@ class Frames:
 
 
 def untagged_mismatches(network: Network) -> tuple[UntaggedMismatch, ...]:
-    """Every pair of ports on one wire that disagree about frames without a tag, sorted by their ports."""
+    """Every pair of bridge ports on one wire that disagree about frames without a tag, sorted by their ports.
+
+    A wire leads through bridges that don't look at tags, so the two need not face each other directly.
+    """
     found: list[UntaggedMismatch] = []
     for ends in find_wires(network).ends.values():
-        for one, other in combinations([end for end in ends if end.kind != "remote"], 2):
+        ports = (network.ports[end.key] for end in ends if end.kind == "bridge")
+        for one, other in combinations(sorted(ports, key=lambda port: port.members[0]), 2):
             found.extend(_disagreement(network, one, other))
     return tuple(sorted(found, key=lambda m: (m.ports, m.vlans)))
 
 
-def _disagreement(network: Network, one: JoinEnd, other: JoinEnd) -> Iterator[UntaggedMismatch]:
-    pair = sorted((_port_at(network, one), _port_at(network, other)), key=lambda port: port.members[0])
-    first, second = pair
+def _disagreement(network: Network, first: BridgePort, second: BridgePort) -> Iterator[UntaggedMismatch]:
     if not (first.stated and second.stated):
         return
-    ports = (first.members[0], second.members[0])
     if first.untagged is not None and second.untagged is not None:
         if first.untagged != second.untagged:
+            ports = (first.members[0], second.members[0])
             yield UntaggedMismatch(ports, (first.untagged, second.untagged), "joined")
         return
     for near, far in ((first, second), (second, first)):
@@ -130,7 +132,3 @@ def _disagreement(network: Network, one: JoinEnd, other: JoinEnd) -> Iterator[Un
             yield UntaggedMismatch(
                 (near.members[0], far.members[0]), (near.untagged, near.untagged), "one-sided"
             )
-
-
-def _port_at(network: Network, end: JoinEnd) -> BridgePort | StationPort:
-    return network.ports[end.key] if end.kind == "bridge" else network.station_ports[end.key]

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from topodraw.compute.frames import Frames
+from topodraw.compute.network import Join, Network
 from topodraw.compute.outage import Failure, NetworkState, Outages, link_failure, single_failures
 from topodraw.compute.vlan_members import Membership
 from topodraw.compute.vlan_need import NO_PARENT, VlanNeed, Walk
@@ -59,7 +60,7 @@ def vlan_spread(outages: Outages, members: Membership, frames: Frames) -> Mappin
             continue
         first, second = need.carried[number]
         spare = first & second & ~ever[number] & ~_access_vlans(need, number)
-        if spare and all(_is_known(need, number, end) for end in (0, 1)):
+        if spare and _is_chosen(need.network, join):
             for vlan in need.named(spare):
                 unneeded.setdefault(vlan, []).append(_pair(join.physical))
     segments = frames.segments()
@@ -148,10 +149,12 @@ def _access_vlans(need: VlanNeed, number: int) -> int:
     return sum(need.bit[vlan] for vlan in untagged if vlan is not None)
 
 
-def _is_known(need: VlanNeed, number: int, end: int) -> bool:
-    """Whether what an end carries is somebody's choice: not so where tags aren't read."""
-    owner = need.network.joins[number].ends[end]
-    return owner.kind != "bridge" or need.network.bridges[owner.owner].reads_tags
+def _is_chosen(network: Network, join: Join) -> bool:
+    """Whether what a join carries is somebody's choice: tags are read, and one end says something."""
+    bridges = [end for end in join.ends if end.kind == "bridge"]
+    if not all(network.bridges[end.owner].reads_tags for end in bridges):
+        return False
+    return bool(bridges) or any(network.station_ports[end.key].stated for end in join.ends)
 
 
 def _missing(need: VlanNeed, number: int, vlan: str, failure: Failure | None, sides: _Sides) -> MissingVlan:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from topodraw.compute.vlans import MissingVlan
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
+from topodraw.source.suggest import with_and
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts
@@ -61,10 +62,6 @@ def _statement_place(site: Site, reference: str, key: str) -> SourcePath:
     return (*port.vlans.at, key) if port.vlans else ("gear", port.gear, "ports", port.name)
 
 
-def _listed(names: tuple[str, ...] | list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
 def _aggregates(facts: Facts, ports: Iterable[str]) -> tuple[str, ...]:
     """The aggregates that some ports are members of."""
     keys = (facts.network.port_key.get(port, ("", "")) for port in ports)
@@ -92,11 +89,11 @@ def _missing(facts: Facts, when: str) -> Iterator[tuple[str, MissingVlan]]:
 def _cut_off(missing: MissingVlan, vlan: str, verb: str) -> str:
     if not missing.cut_off:
         return ""
-    return f"; {_listed(missing.cut_off)} {verb} cut off from the rest of {vlan}"
+    return f"; {with_and(missing.cut_off)} {verb} cut off from the rest of {vlan}"
 
 
 def _missing_objection(facts: Facts, vlan: str, missing: MissingVlan, message: str) -> Objection:
-    ports = _listed(missing.at)
+    ports = with_and(missing.at)
     return Objection(
         (*missing.at, *_aggregates(facts, missing.at), vlan),
         message,
@@ -121,7 +118,7 @@ def trunk_vlan_missing(facts: Facts) -> Iterator[Outcome]:
     for vlan, missing in _missing(facts, "active"):
         verb = "is" if len(missing.cut_off) == 1 else "are"
         message = (
-            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {_listed(missing.at)}"
+            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {with_and(missing.at)}"
             f"{_cut_off(missing, vlan, verb)}."
         )
         yield _missing_objection(facts, vlan, missing, message)
@@ -147,7 +144,7 @@ def trunk_vlan_missing_standby(facts: Facts) -> Iterator[Outcome]:
     for vlan, missing in _missing(facts, "standby"):
         after = f" once {missing.after} fails" if missing.after else ""
         message = (
-            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {_listed(missing.at)}, "
+            f"The {_link_named(facts, missing.link)} does not carry {vlan} at {with_and(missing.at)}, "
             f"though it is the spare way{after}{_cut_off(missing, vlan, 'would then be')}."
         )
         yield _missing_objection(facts, vlan, missing, message)
@@ -174,42 +171,35 @@ def trunk_vlan_unneeded(facts: Facts) -> Iterator[Outcome]:
         untagged = port is not None and port.vlans is not None and [port.vlans.untagged] == vlans
         yield Objection(
             (*link, *_aggregates(facts, link), *vlans),
-            f"The {_link_named(facts, link)} carries {_listed(vlans)}, which nobody needs across it, "
+            f"The {_link_named(facts, link)} carries {with_and(vlans)}, which nobody needs across it, "
             "now or after any one failure.",
             _statement_place(facts.site, first, "untagged" if untagged else "tagged"),
-            f"Take {_listed(vlans)} off {_listed(link)}, or waive it with the reason.",
+            f"Take {with_and(vlans)} off {with_and(link)}, or waive it with the reason.",
         )
 
 
 @rule(
     name="untagged-mismatch",
     severity="error",
-    question="Do both ends of each link between bridges agree on which VLAN is untagged?",
+    question="Do bridge ports that hear each other agree on which VLAN is untagged?",
     why="An untagged frame belongs to the VLAN of the port that takes it in: it leaves one VLAN "
     "and arrives in another.",
-    fix="State the same untagged VLAN at both ends, or tag everything.",
+    fix="State the same untagged VLAN at both ports, or tag everything.",
     source=f"{_IEEE} 6.9.1 (the port VLAN identifier is given to untagged frames; clause from memory)",
     breaks=_HARDWARE + _gear("t1: {untagged: science, tagged: [watch]}", "t1: {untagged: watch}") + _CABLES,
     keeps=_KEPT,
 )
 def untagged_mismatch(facts: Facts) -> Iterator[Outcome]:
-    network = facts.network
-    for join in network.joins:
-        if not join.between_bridges or not all(network.bridges[end.owner].reads_tags for end in join.ends):
-            continue
-        one, other = (network.ports[end.key] for end in join.ends)
-        if not (one.stated and other.stated) or one.untagged == other.untagged:
-            continue
-        tags = [network.tagged_vlans(other), network.tagged_vlans(one)]
-        named = [port.untagged or "nothing" for port in (one, other)]
-        both = one.untagged is not None and other.untagged is not None
-        if both or one.untagged in tags[0] or other.untagged in tags[1]:
-            yield Objection(
-                join.physical,
-                f"{join.physical[0]} sends {named[0]} untagged and {join.physical[1]} sends "
-                f"{named[1]} untagged.",
-                _statement_place(facts.site, join.physical[1], "untagged"),
-            )
+    for mismatch in facts.untagged_mismatches:
+        sends = dict(zip(mismatch.ports, mismatch.vlans, strict=True))
+        if mismatch.kind == "one-sided":
+            sends[mismatch.ports[1]] = "nothing"
+        one, other = sorted(mismatch.ports)
+        yield Objection(
+            (one, other),
+            f"{one} sends {sends[one]} untagged and {other} sends {sends[other]} untagged.",
+            _statement_place(facts.site, other, "untagged"),
+        )
 
 
 @rule(
@@ -234,7 +224,7 @@ def vlan_tagged_and_untagged(facts: Facts) -> Iterator[Outcome]:
             names = [port.reference for port in ports]
             yield Objection(
                 (*names, vlan),
-                f"{_listed(names)} {'carries' if len(names) == 1 else 'carry'} {vlan} both "
+                f"{with_and(names)} {'carries' if len(names) == 1 else 'carry'} {vlan} both "
                 "untagged and tagged.",
                 _statement_place(facts.site, names[0], "tagged"),
             )
