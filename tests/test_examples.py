@@ -55,13 +55,13 @@ def source(example: str) -> dict[str, list[str]]:
     return {path.name: path.read_text().splitlines() for path in sorted((EXAMPLES / example).glob("*.yaml"))}
 
 
-@pytest.mark.parametrize("example", ["shelf", "saltmarsh", "saltmarsh-mistakes"])
+@pytest.mark.parametrize("example", ["cupboard", "shelf", "saltmarsh", "saltmarsh-mistakes"])
 def test_an_example_has_a_readme_and_can_be_read(example: str) -> None:
     assert (EXAMPLES / example / "README.md").is_file()
     assert site(example).gear
 
 
-@pytest.mark.parametrize("example", ["shelf", "saltmarsh"])
+@pytest.mark.parametrize("example", ["cupboard", "shelf", "saltmarsh"])
 def test_a_sound_example_has_no_findings(example: str) -> None:
     assert checked(example)["findings"] == []
 
@@ -173,7 +173,7 @@ def test_the_mistakes_are_in_the_site_that_is_sound_without_them() -> None:
 
 
 def test_the_examples_name_only_private_and_local_addresses() -> None:
-    for example in ("shelf", "saltmarsh", "saltmarsh-mistakes"):
+    for example in ("cupboard", "shelf", "saltmarsh", "saltmarsh-mistakes"):
         for vlan in site(example).vlans.values():
             assert all(subnet.is_private for subnet in vlan.subnets)
         for gear in site(example).gear.values():
