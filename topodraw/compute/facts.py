@@ -11,6 +11,7 @@ from topodraw.compute.links import Link, find_links
 from topodraw.compute.loops import OpenLoop, open_loops
 from topodraw.compute.network import Network, bridged_network
 from topodraw.compute.outage import Outages
+from topodraw.compute.parts import Parts, bridged_parts
 from topodraw.compute.promises import Verdict, judge_promises
 from topodraw.compute.racks import RackOccupancy, rack_occupancy
 from topodraw.compute.spanning_tree import Tree
@@ -67,6 +68,11 @@ class Facts:
     def frames(self) -> Frames:
         """Where frames go with nothing failed."""
         return Frames(self.site, self.outages.normal, self.members)
+
+    @cached_property
+    def bridged_parts(self) -> Parts:
+        """What cabling joins, whatever the links carry."""
+        return bridged_parts(self.network)
 
     @cached_property
     def untagged_mismatches(self) -> tuple[UntaggedMismatch, ...]:

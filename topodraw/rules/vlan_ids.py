@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from topodraw.compute.parts import never_meet, pieces
 from topodraw.rules.rule import COMMON_PRACTICE, Objection, Outcome, rule
 from topodraw.source.suggest import with_and
 from topodraw.standards.vlan_ids import VLAN_ID_MAX, VLAN_ID_MIN, reserved_vlan_id, vlan_id_is_usable
 
 if TYPE_CHECKING:
     from topodraw.compute.facts import Facts
-    from topodraw.compute.network import Network
 
 
 @rule(
@@ -51,42 +51,12 @@ def vlan_id_used_twice(facts: Facts) -> Iterator[Outcome]:
     first: dict[int, str] = {}
     for vlan in facts.site.vlans.values():
         other = first.setdefault(vlan.id, vlan.name)
-        if other != vlan.name and not _never_meet(facts, other, vlan.name):
+        if other != vlan.name and not never_meet(facts.network, facts.bridged_parts, other, vlan.name):
             yield Objection(
                 (other, vlan.name),
                 f"{other} and {vlan.name} both have the identifier {vlan.id}.",
                 ("vlans", vlan.name, "id"),
             )
-
-
-def bridged_parts(network: Network) -> dict[str, int]:
-    """The number of the connected part that each bridge is in, whatever the links carry."""
-    neighbours: dict[str, list[str]] = {name: [] for name in network.bridges}
-    for join in network.joins:
-        if join.between_bridges:
-            one, other = (end.owner for end in join.ends)
-            neighbours[one].append(other)
-            neighbours[other].append(one)
-    part: dict[str, int] = {}
-    for number, start in enumerate(network.bridges):
-        ahead = [start] if start not in part else []
-        while ahead:
-            bridge = ahead.pop()
-            if bridge not in part:
-                part[bridge] = number
-                ahead += neighbours[bridge]
-    return part
-
-
-def _never_meet(facts: Facts, one: str, other: str) -> bool:
-    """Whether both VLANs are on bridges, and no cable joins a bridge of the one to one of the other."""
-    network = facts.network
-    part = bridged_parts(network)
-    parts = [
-        {part[port.bridge] for port in network.ports.values() if network.carries(port, vlan)}
-        for vlan in (one, other)
-    ]
-    return all(parts) and parts[0].isdisjoint(parts[1])
 
 
 _SITE = """\
@@ -115,38 +85,17 @@ cables:
     keeps=_SITE + "  T1: {ends: [north/p2, south/p2], medium: Cat6A, length: 9m}\n",
 )
 def vlan_in_pieces(facts: Facts) -> Iterator[Outcome]:
-    part = bridged_parts(facts.network)
     for name, spread in facts.vlans.items():
         if len(spread.segments) < 2 or not facts.site.vlans[name].subnets:
             continue
-        pieces: list[tuple[set[int], list[str]]] = []
-        for ports in spread.segments:
-            parts, members = _parts_of(facts.network, part, ports), list(ports)
-            for piece in [piece for piece in pieces if piece[0] & parts]:
-                pieces.remove(piece)
-                parts, members = parts | piece[0], piece[1] + members
-            pieces.append((parts, members))
-        pieces.sort(key=lambda piece: (-len(piece[1]), piece[1]))
-        if len(pieces) > 1:
-            first, *others = (_gear_of(members) for _, members in pieces)
+        apart = pieces(facts.site, facts.network, facts.bridged_parts, spread.segments)
+        if len(apart) > 1:
+            first, *others = map(_gear_of, apart)
             yield Objection(
                 (name,),
-                f"{name} is in {len(pieces)} pieces that no cable joins: {first}; {'; '.join(others)}.",
+                f"{name} is in {len(apart)} pieces that no cable joins: {first}; {'; '.join(others)}.",
                 ("vlans", name),
             )
-
-
-def _parts_of(network: Network, part: dict[str, int], ports: tuple[str, ...]) -> set[int]:
-    """The parts that some ports are in: a bridge's own, or those at the far ends of a station's links."""
-    found = set()
-    for reference in ports:
-        owner, name = network.port_key.get(reference, ("", ""))
-        if owner in part:
-            found.add(part[owner])
-        station = network.station_ports.get((owner, name))
-        for number in station.joins if station else ():
-            found.update(part[end.owner] for end in network.joins[number].ends if end.owner in part)
-    return found
 
 
 def _gear_of(ports: list[str]) -> str:
