@@ -332,16 +332,22 @@ def explain(rule: str | None, everything: bool, form: str) -> None:
 
 
 @topodraw.command()
-def schema() -> None:
-    """Print the JSON Schema of the source language.
+@_format("json", "text")
+def schema(form: str) -> None:
+    """Print the source language: every section and key.
 
-    Editors use it to complete and check while you type.
+    As JSON Schema, by which editors complete and check while you type; as text, a reference to read.
     """
     import json
 
     from topodraw.model.schema import language_schema
 
-    click.echo(json.dumps(language_schema(), indent=2))
+    if form == "text":
+        from topodraw.report.language_text import language_lines
+
+        _print(language_lines(language_schema()))
+    else:
+        click.echo(json.dumps(language_schema(), indent=2))
 
 
 def _read(site: Path) -> Reading:

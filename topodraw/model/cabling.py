@@ -49,9 +49,9 @@ class Cable:
 class Run(Named):
     """A duct, multicore cable or breakout that several cables share: what fails together."""
 
-    kind: Literal["duct", "multicore", "breakout"]
-    length_m: Annotated[Metres | None, Field(alias="length")] = None
-    places: OneOrMore = ()
+    kind: Annotated[Literal["duct", "multicore", "breakout"], Field(description="What it is.")]
+    length_m: Annotated[Metres | None, Field(alias="length", description="Its length.")] = None
+    places: Annotated[OneOrMore, Field(description="Places it leads through or between.")] = ()
 
 
 AggregateMode = Literal["lacp", "static", "active-standby", "spread"]
@@ -78,11 +78,20 @@ class Aggregate:
 class Stack(Named):
     """Bridges that act as one towards aggregates; `control: shared` also share one control plane."""
 
-    members: Annotated[tuple[str, ...], Field(min_length=1)]
-    control: Literal["shared", "separate"]
-    joined_by: Annotated[OneOrMore, Field(alias="joined-by")] = ()
-    priority: Whole | None = None
-    mac: MacAddress | None = None
+    members: Annotated[
+        tuple[str, ...],
+        Field(min_length=1, description="Its bridges, in order.", examples=[["core-1", "core-2"]]),
+    ]
+    control: Annotated[
+        Literal["shared", "separate"], Field(description="One control plane for all, or one each.")
+    ]
+    joined_by: Annotated[
+        OneOrMore, Field(alias="joined-by", description="Cables that join the members.")
+    ] = ()
+    priority: Annotated[
+        Whole | None, Field(description="Spanning-tree priority of the whole: 0 to 61440 in steps of 4096.")
+    ] = None
+    mac: Annotated[MacAddress | None, Field(description="MAC address of the whole.")] = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +110,16 @@ class Cord:
 class Breaker(Named):
     """A protected electrical branch that feeds the site."""
 
-    voltage_v: Annotated[Volts, Field(alias="voltage")]
-    rating_a: Annotated[Amperes, Field(alias="rating")]
-    phases: Literal[1, 3] = 1
-    feed: Literal["A", "B"] | None = None
-    outlets: dict[str, str] = {}
+    voltage_v: Annotated[Volts, Field(alias="voltage", description="Voltage.")]
+    rating_a: Annotated[Amperes, Field(alias="rating", description="Rated current.")]
+    phases: Annotated[Literal[1, 3], Field(description="How many phases it has.")] = 1
+    feed: Annotated[
+        Literal["A", "B"] | None, Field(description="The feed it belongs to, where there are two.")
+    ] = None
+    outlets: Annotated[
+        dict[str, str],
+        Field(description="Named outlets, and the coupler of each.", examples=[{"s1..s2": "C19"}]),
+    ] = {}
 
 
 __all__ = [

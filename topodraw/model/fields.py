@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, Strict
 
-from topodraw.source.quantities import parse_quantity, quantity_pattern
+from topodraw.source.quantities import parse_quantity, quantity_pattern, quantity_sample
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Network = ipaddress.IPv4Network | ipaddress.IPv6Network
@@ -20,7 +20,8 @@ def _quantity(dimension: str) -> BeforeValidator:
     def read(value: Any) -> float:
         return parse_quantity(value, dimension)
 
-    written = Annotated[str, Field(pattern=quantity_pattern(dimension))]
+    pattern, sample = quantity_pattern(dimension), quantity_sample(dimension)
+    written = Annotated[str, Field(pattern=pattern, examples=[sample])]
     return BeforeValidator(read, json_schema_input_type=written)
 
 
@@ -55,15 +56,15 @@ ONE_OR_MORE = BeforeValidator(_as_list, json_schema_input_type=str | list[str])
 OneOrMore = Annotated[tuple[str, ...], ONE_OR_MORE]
 
 
-def text_field(read: Callable[[str], object]) -> BeforeValidator:
-    """A validator that reads text; the value of anything else is refused."""
+def text_field(read: Callable[[str], object], sample: str) -> BeforeValidator:
+    """A validator that reads text written like `sample`; the value of anything else is refused."""
 
     def validate(value: Any) -> object:
         if not isinstance(value, str):
             raise ValueError(f"{value!r} is not text")
         return read(value)
 
-    return BeforeValidator(validate, json_schema_input_type=str)
+    return BeforeValidator(validate, json_schema_input_type=Annotated[str, Field(examples=[sample])])
 
 
 def _network(text: str) -> Network:
@@ -85,15 +86,15 @@ def _address(text: str) -> Address:
         raise ValueError(f"{text!r} is not an address such as 192.0.2.10") from None
 
 
-Subnet = Annotated[Network, text_field(_network)]
-HostAddress = Annotated[Address, text_field(_address)]
+Subnet = Annotated[Network, text_field(_network, "192.0.2.0/24")]
+HostAddress = Annotated[Address, text_field(_address, "192.0.2.10")]
 
 
 def _prefix(text: str) -> Network | str:
     return "default" if text == "default" else _network(text)
 
 
-Prefix = Annotated[Network | Literal["default"], text_field(_prefix)]
+Prefix = Annotated[Network | Literal["default"], text_field(_prefix, "192.0.2.0/24")]
 """Where a route leads to: a subnet, or `default`."""
 
 _MAC = re.compile(r"[0-9a-f]{2}(:[0-9a-f]{2}){5}")
@@ -106,7 +107,7 @@ def _mac(text: str) -> str:
     return lowered
 
 
-MacAddress = Annotated[str, text_field(_mac)]
+MacAddress = Annotated[str, text_field(_mac, "02:00:5e:10:00:01")]
 """Six octets, lower case, with colons."""
 
 _SERVICE = re.compile(r"(?:(tcp|udp)/([0-9]{1,5})(?:-([0-9]{1,5}))?|icmp|any)")
@@ -120,7 +121,7 @@ def _service(text: str) -> str:
     return text
 
 
-Service = Annotated[str, text_field(_service)]
+Service = Annotated[str, text_field(_service, "tcp/443")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,7 @@ def _flow(text: str) -> Flow:
     return Flow(match[1], match[3], match[2] == "<->")
 
 
-FlowText = Annotated[Flow, text_field(_flow)]
+FlowText = Annotated[Flow, text_field(_flow, "science -> servers")]
 
 State = Literal["in-service", "planned", "switched-off", "spare"]
 Medium = Literal["Cat5e", "Cat6", "Cat6A", "OM1", "OM2", "OM3", "OM4", "OM5", "OS1", "OS2", "twinax", "radio"]

@@ -27,8 +27,15 @@ INTERNET = "internet"
 class Gateway(Entry):
     """Who routes for a VLAN: one gear or workload, or several that share one address (as in RFC 9568)."""
 
-    by: Annotated[OneOrMore, Field(min_length=1)]
-    shared: Annotated[tuple[HostAddress, ...], ONE_OR_MORE] = ()
+    by: Annotated[
+        OneOrMore,
+        Field(min_length=1, description="Gear or workloads that route for the VLAN.", examples=["gate"]),
+    ]
+    shared: Annotated[
+        tuple[HostAddress, ...],
+        ONE_OR_MORE,
+        Field(description="Address that several of them share.", examples=["192.0.2.1"]),
+    ] = ()
 
 
 def _gateway(value: Any) -> Any:
@@ -54,8 +61,12 @@ def _address_range(text: str) -> AddressRange:
 class Dhcp(Entry):
     """Addresses handed out, and by whom."""
 
-    range: Annotated[AddressRange, text_field(_address_range)]
-    by: str | None = None
+    range: Annotated[
+        AddressRange,
+        text_field(_address_range, "192.0.2.100-192.0.2.199"),
+        Field(description="Addresses handed out."),
+    ]
+    by: Annotated[str | None, Field(description="Who hands them out.")] = None
 
     @property
     def first(self) -> Address:
@@ -71,30 +82,47 @@ class Dhcp(Entry):
 class Vlan(Named):
     """A virtual LAN: its IEEE 802.1Q identifier, zone, subnets and gateway."""
 
-    id: Whole
-    zone: str | None = None
-    subnets: Annotated[tuple[Subnet, ...], Field(alias="subnet"), ONE_OR_MORE] = ()
-    gateway: Annotated[Gateway | None, BeforeValidator(_gateway, json_schema_input_type=str | Gateway)] = None
-    dhcp: Dhcp | None = None
-    mtu: Annotated[Whole | None, Field(ge=68)] = None
-    note: str | None = None
+    id: Annotated[Whole, Field(description="IEEE 802.1Q identifier, 1 to 4094.")]
+    zone: Annotated[str | None, Field(description="The zone that it belongs to.")] = None
+    subnets: Annotated[
+        tuple[Subnet, ...],
+        Field(
+            alias="subnet", description="Its subnet, or a list with the IPv6 one.", examples=["192.0.2.0/24"]
+        ),
+        ONE_OR_MORE,
+    ] = ()
+    gateway: Annotated[
+        Gateway | None,
+        BeforeValidator(_gateway, json_schema_input_type=str | Gateway),
+        Field(description="Who routes for it: gear or a workload.", examples=["gate"]),
+    ] = None
+    dhcp: Annotated[Dhcp | None, Field(description="Addresses handed out in it.")] = None
+    mtu: Annotated[Whole | None, Field(ge=68, description="Largest packet, in bytes.")] = None
+    note: Annotated[str | None, Field(description="Anything worth knowing.")] = None
 
 
 class Zone(Named):
     """A group with one security need (IEC 62443-3-2)."""
 
-    title: str
-    note: str | None = None
+    title: Annotated[str, Field(description="What people call it.", examples=["Science network"])]
+    note: Annotated[str | None, Field(description="Anything worth knowing.")] = None
 
 
 class Remote(Named):
     """What lies outside: the internet, or a site at the far end of a tunnel."""
 
-    kind: Literal["internet", "tunnel"]
-    by: str | None = None
-    zone: str | None = None
-    subnets: Annotated[tuple[Subnet, ...], ONE_OR_MORE] = ()
-    rate_bps: Annotated[BitsPerSecond | None, Field(alias="rate")] = None
+    kind: Annotated[
+        Literal["internet", "tunnel"],
+        Field(description="The internet, or a site at the far end of a tunnel."),
+    ]
+    by: Annotated[str | None, Field(description="Gear that ends it on this side.")] = None
+    zone: Annotated[str | None, Field(description="The zone that it belongs to.")] = None
+    subnets: Annotated[
+        tuple[Subnet, ...],
+        ONE_OR_MORE,
+        Field(description="Subnets at its far end.", examples=[["192.0.2.0/24"]]),
+    ] = ()
+    rate_bps: Annotated[BitsPerSecond | None, Field(alias="rate", description="Its speed.")] = None
 
 
 EndpointKind = Literal["zone", "vlan", "gear", "workload", "remote", "cluster", "pool"]

@@ -12,21 +12,38 @@ class Rack(Named):
     """A cabinet of `units` height units; its name is unique in the site."""
 
     place: Annotated[str, Field(alias="@place")]
-    units: Annotated[Whole, Field(ge=1, le=60)]
-    depth_mm: Annotated[Millimetres | None, Field(alias="depth")] = None
-    width_mm: Annotated[Millimetres | None, Field(alias="width")] = None
-    max_load_kg: Annotated[Kilograms | None, Field(alias="max-load")] = None
-    cooling_w: Annotated[Watts | None, Field(alias="cooling")] = None
-    numbering: Literal["bottom-up", "top-down"] = "bottom-up"
+    units: Annotated[Whole, Field(ge=1, le=60, description="Height in rack units.")]
+    depth_mm: Annotated[
+        Millimetres | None, Field(alias="depth", description="Depth inside, for gear and its cables.")
+    ] = None
+    width_mm: Annotated[Millimetres | None, Field(alias="width", description="Outer width.")] = None
+    max_load_kg: Annotated[
+        Kilograms | None, Field(alias="max-load", description="The most mass that it may carry.")
+    ] = None
+    cooling_w: Annotated[
+        Watts | None, Field(alias="cooling", description="Heat that can be taken away from it.")
+    ] = None
+    numbering: Annotated[
+        Literal["bottom-up", "top-down"], Field(description="Where unit 1 is: at the bottom, or at the top.")
+    ] = "bottom-up"
 
 
 class Place(Named):
     """A room or building; it may hold racks."""
 
-    title: str
-    cooling_w: Annotated[Watts | None, Field(alias="cooling")] = None
-    floor_load_kg_m2: Annotated[KilogramsPerSquareMetre | None, Field(alias="floor-load")] = None
-    racks: dict[str, Rack] = {}
+    title: Annotated[str, Field(description="What people call it.", examples=["Comms room"])]
+    cooling_w: Annotated[
+        Watts | None, Field(alias="cooling", description="Heat that can be taken away from the room.")
+    ] = None
+    floor_load_kg_m2: Annotated[
+        KilogramsPerSquareMetre | None, Field(alias="floor-load", description="What its floor bears.")
+    ] = None
+    racks: Annotated[
+        dict[str, Rack],
+        Field(
+            description="Racks in it; their names are unique in the site.", examples=[{"A": {"units": "42"}}]
+        ),
+    ] = {}
 
     @model_validator(mode="before")
     @classmethod

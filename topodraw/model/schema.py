@@ -14,7 +14,15 @@ from topodraw.source.files import VERSION
 
 _PLACE = "#/$defs/{model}"
 _MODE: JsonSchemaMode = "validation"
-_FLOW = {"type": "string", "pattern": r"\S\s*<?->\s*\S"}
+_FLOW = {
+    "type": "string", "pattern": r"\S\s*<?->\s*\S", "examples": ["science <-> servers"]
+}  # fmt: skip
+_ABOUT = {
+    "conduits": "Traffic that is allowed, from a to b or both ways; what no conduit names is refused.",
+    "expect": "Promises: what must hold.",
+    "naming": "What the names of a class of things look like.",
+}
+"""What the sections hold that no one kind of entry describes."""
 
 
 def language_schema() -> dict[str, Any]:
@@ -37,15 +45,21 @@ def language_schema() -> dict[str, Any]:
         section: {"type": ["object", "null"], "additionalProperties": {"type": "string"}}
         for section in PATTERNS
     }
+    for section, about in _ABOUT.items():
+        sections[section]["description"] = about
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A site for topodraw",
         "description": "A name may be a range such as p1..p24, which stands for all its members.",
         "type": "object",
         "properties": {
-            "topodraw": {"const": VERSION},
+            "topodraw": {"const": VERSION, "description": "Version of the language."},
             "site": refs[SiteInfo],
-            "include": {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]},
+            "include": {
+                "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+                "description": "More files of the site, by paths and patterns inside its folder.",
+                "examples": [["hardware.yaml", "cabling/*.yaml"]],
+            },
             **sections,
         },
         "additionalProperties": False,

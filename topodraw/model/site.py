@@ -20,23 +20,41 @@ from topodraw.model.promises import Promise, Waiver
 class SiteInfo(Entry):
     """What the title block says, and settings that hold for the whole site."""
 
-    name: Annotated[str, Field(min_length=1)]
-    ref: Annotated[str, Field(min_length=1, max_length=16)]
-    owner: str | None = None
-    issue: str | None = None
-    date: str | None = None
-    creator: str | None = None
-    approver: str | None = None
-    path_costs: Annotated[Literal[2004, 1998], Field(alias="path-costs")] = 2004
-    load_factor: Annotated[Fraction, Field(alias="load-factor")] = 0.8
-    price_per_kwh: Annotated[Number | None, Field(alias="price", ge=0)] = None
-    about: str | None = None
+    name: Annotated[str, Field(min_length=1, description="Its full name, for the title block.")]
+    ref: Annotated[
+        str,
+        Field(
+            min_length=1, max_length=16, description="A short reference, used on labels.", examples=["SMF"]
+        ),
+    ]
+    owner: Annotated[str | None, Field(description="Who answers for it.")] = None
+    issue: Annotated[str | None, Field(description="Revision letter of the drawings.", examples=["B"])] = None
+    date: Annotated[
+        str | None, Field(description="Date of issue, for the title block.", examples=["2026-05-04"])
+    ] = None
+    creator: Annotated[str | None, Field(description="Who drew it up.")] = None
+    approver: Annotated[str | None, Field(description="Who approved it.")] = None
+    path_costs: Annotated[
+        Literal[2004, 1998],
+        Field(alias="path-costs", description="Table of spanning-tree costs: IEEE 802.1D of that year."),
+    ] = 2004
+    load_factor: Annotated[
+        Fraction,
+        Field(
+            alias="load-factor",
+            description="Share of a breaker's rating that may be loaded for long; default 80%.",
+        ),
+    ] = 0.8
+    price_per_kwh: Annotated[Number | None, Field(alias="price", ge=0, description="What one kWh costs.")] = (
+        None
+    )
+    about: Annotated[str | None, Field(description="A few words about the site.")] = None
 
 
 class Purpose(Entry):
     """What a jacket colour means here."""
 
-    colour: str
+    colour: Annotated[str, Field(description="Jacket colour of its cables.")]
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,6 +46,11 @@ _DIMENSIONS = {
     "%": _Dimension("a share", {"%": Decimal("0.01")}),
 }
 
+_SAMPLES = {
+    "bit/s": "2.5G", "B": "64GiB", "%": "80%", "s": "55min", "mm": "320mm", "m": "0.5m", "kg": "5.1kg",
+    "V": "230V", "A": "16A", "kg/m2": "500kg/m2",
+}  # fmt: skip
+
 _NUMBER = r"(?:[0-9]{1,15}(?:\.[0-9]{1,9})?|\.[0-9]{1,9})"
 _QUANTITY = re.compile(rf"({_NUMBER}) ?(\S*)")
 
@@ -68,6 +73,11 @@ def quantity_pattern(dimension: str) -> str:
     """A regular expression (ECMA 262) for the quantities of `dimension`, for the language's JSON Schema."""
     units = "|".join(sorted(map(re.escape, _DIMENSIONS[dimension].units)))
     return rf"^{_NUMBER} ?({units})$"
+
+
+def quantity_sample(dimension: str) -> str:
+    """A quantity of `dimension` as one would write it: `320mm`."""
+    return _SAMPLES.get(dimension, f"48{next(iter(_DIMENSIONS[dimension].units))}")
 
 
 @lru_cache(maxsize=4096)
@@ -98,9 +108,8 @@ def _lacks_unit(number: str, dimension: str) -> str:
 
 def _how(dimension: str) -> str:
     units = list(_DIMENSIONS[dimension].units)
-    sample = {"bit/s": "2.5G", "B": "64GiB", "%": "80%", "s": "55min", "mm": "320mm"}
     listed = f" (units: {' '.join(units)})" if len(units) > 1 else ""
-    return f"write it like {sample.get(dimension, '48' + units[0])}{listed}"
+    return f"write it like {quantity_sample(dimension)}{listed}"
 
 
 def _wrong_unit(text: str, number: str, unit: str, dimension: str) -> str:
