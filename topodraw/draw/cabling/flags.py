@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from topodraw.draw.cabling.geometry import Geometry
+from topodraw.draw.cabling.plan import End
 from topodraw.draw.cabling.plates import FLAGS_ROW, Plate
-from topodraw.draw.cabling.scene import Scene
+from topodraw.draw.cabling.scene import SHARED, Scene, Strand
 from topodraw.draw.finding_marks import Mark, flag_width, numbered
 from topodraw.draw.primitives import TEXT_SIZE
 from topodraw.draw.rack_findings import is_physical
@@ -78,20 +79,35 @@ def _spot(finding: Finding, scene: Scene, lines: Mapping[str, str]) -> str:
     return ""
 
 
-def move_to_boxes(scene: Scene, found: Geometry) -> bool:
-    """Flags of lines that have no free level stretch go to the box at the line's end; tells whether any
-    did."""
+def move_to_boxes(scene: Scene, listed: Sequence[tuple[int, Finding]], found: Geometry) -> bool:
+    """Flags of lines that have no free level stretch go to the box at the line's end that their finding
+    names; tells whether any did."""
+    by_number = dict(listed)
     placed = {note.wire for note in found.notes}
     moved = False
     for strand in scene.strands:
         numbers = scene.wire_flags.get(strand.key)
         if not numbers or strand.key in placed:
             continue
-        box = next((end.box for end in strand.ends if scene.gear(end.box)), strand.ends[0].box)
-        scene.flags[box] = (*scene.flags.get(box, ()), *numbers)
+        for number in numbers:
+            box = _named_end(scene, strand, by_number[number])
+            scene.flags[box] = (*scene.flags.get(box, ()), number)
         del scene.wire_flags[strand.key]
         moved = True
     return moved
+
+
+def _named_end(scene: Scene, strand: Strand, finding: Finding) -> str:
+    """The box at the end of a line whose port the finding names, else whose gear, else the first."""
+
+    def distance(end: End) -> int:
+        gear = scene.gear(end.box)
+        if gear is None:
+            return 3
+        port = end.socket.partition(SHARED)[0]
+        return 0 if f"{gear.name}/{port}" in finding.on else 1 if gear.name in finding.on else 2
+
+    return min(strand.ends, key=distance).box
 
 
 def marks(

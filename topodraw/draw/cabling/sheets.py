@@ -127,7 +127,7 @@ class CablingSet:
     def _laid(self, stem: str, title: str, scene: Scene) -> LaidOut:
         listed = attach(scene, self.findings)
         laid = self._placed(stem, title, scene, listed)
-        if move_to_boxes(scene, laid.found):
+        if move_to_boxes(scene, listed, laid.found):
             laid = self._placed(stem, title, scene, listed)
         return laid
 
