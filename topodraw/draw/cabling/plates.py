@@ -120,21 +120,7 @@ def gear_plate(
     and the edges that they are at. Below the words there is room for `flags_width` px of flags, and for a
     root's mark.
     """
-    hardware = gear.hardware.ports
-    many = len(hardware) >= 7
-    faces = [
-        PortFace(
-            name,
-            "cage" if port.cage else "jack",
-            used=name in uses,
-            look=uses[name].look if name in uses else None,
-            shut=gear.ports[name].shut,
-            group=gear.ports[name].group,
-            rows=min(2, port.rows or (2 if many else 1)),
-        )
-        for name, port in hardware.items()
-        if name in uses or (port.use != "console" and not only_used)
-    ]
+    faces = _faces(gear, uses, only_used)
     block_width, words_height = words_block(words, flags_width + 8)
     block_height = words_height + (FLAGS_ROW if flags_width else 0.0) + (ROOT_ROW if root else 0.0)
     if root and not flags_width and last_line_is_short(words, block_width):
@@ -172,6 +158,25 @@ def gear_plate(
         stretches=tuple((x + shift, text) for x, text in stretches),
         sockets=sockets,
     )
+
+
+def _faces(gear: Gear, uses: Mapping[str, Use], only_used: bool) -> list[PortFace]:
+    """The ports to draw, in faceplate order; a console port only where a cable is in it."""
+    hardware = gear.hardware.ports
+    many = len(hardware) >= 7
+    return [
+        PortFace(
+            name,
+            "cage" if port.cage else "jack",
+            used=name in uses,
+            look=uses[name].look if name in uses else None,
+            shut=gear.ports[name].shut,
+            group=gear.ports[name].group,
+            rows=min(2, port.rows or (2 if many else 1)),
+        )
+        for name, port in hardware.items()
+        if name in uses or (port.use != "console" and not only_used)
+    ]
 
 
 def _better_edge(uses: object) -> Edge:
