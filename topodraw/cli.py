@@ -84,21 +84,12 @@ def new(folder: Path) -> None:
 
     DIR is made if it doesn't exist. Nothing is overwritten.
     """
-    from topodraw.source.shipped import shipped_folder
+    from topodraw.report.writing import WritingError, write_starter
 
-    starter = shipped_folder("examples") / "shelf"
-    texts = {
-        path.name: path.read_bytes() for path in sorted(starter.iterdir()) if path.suffix in (".yaml", ".md")
-    }
-    taken = [name for name in texts if (folder / name).exists()]
-    if taken:
-        raise UnusableError(f"{folder} already holds {' and '.join(taken)}: nothing is overwritten")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, text in texts.items():
-            (folder / name).write_bytes(text)
-    except OSError as error:
-        raise UnusableError(f"can't write to {folder}: {_reason(error)}") from error
+        write_starter(folder)
+    except WritingError as error:
+        raise UnusableError(str(error)) from error
     click.echo(f"{folder / 'site.yaml'} is written. Next:")
     click.echo(f"  topodraw check {folder}")
     click.echo(f"  topodraw draw {folder} -o {folder / 'sheets'}")

@@ -1,4 +1,4 @@
-"""Sheets on disk: written whole or not at all, and compared with what stands there."""
+"""Files on disk: written whole or not at all; sheets compared with what stands there."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from topodraw.source.shipped import shipped_folder
+from topodraw.source.suggest import with_and
+
 SHEET_MARK = b'data-topodraw="sheet"'
 """Stands on the root element of every sheet, so that a folder's other pictures are left alone."""
 
@@ -16,8 +19,18 @@ class WritingError(Exception):
     """The output folder can't be written; the message says which and why."""
 
 
+def write_starter(folder: Path) -> None:
+    """Write the small site that `new` begins with. Raises WritingError if a file of it is there already."""
+    starter = shipped_folder("examples") / "shelf"
+    paths = sorted(path for path in starter.iterdir() if path.suffix in (".yaml", ".md"))
+    taken = [path.name for path in paths if (folder / path.name).exists()]
+    if taken:
+        raise WritingError(f"{folder} already holds {with_and(taken)}: nothing is overwritten")
+    write_sheets(folder, {path.name: path.read_bytes() for path in paths})
+
+
 def write_sheets(folder: Path, sheets: Mapping[str, bytes]) -> tuple[str, ...]:
-    """Write each sheet beside its place, then rename it: a run that dies leaves the old or the new, whole.
+    """Write each file beside its place, then rename it: a run that dies leaves the old or the new, whole.
 
     Returns the names of the files that changed, sorted. A file whose bytes are the same is not touched.
     Raises WritingError if the folder can't be made or written.
