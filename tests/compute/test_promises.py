@@ -15,6 +15,7 @@ vlans:
   science: {id: 20, zone: science, gateway: gate}
   watch: {id: 30, zone: watch, gateway: gate}
   servers: {id: 40, zone: servers, gateway: gate}
+  archive: {id: 41, zone: servers, gateway: gate}
 remotes: {uplink: {kind: internet, by: gate}}
 gear:
   a: {model: bridge-8, bridge: {priority: 4096},
@@ -44,6 +45,7 @@ conduits:
   - science -> internet
   - {flow: internet -> servers, allow: [tcp/443], to: web}
   - watch -> node
+  - {flow: "watch -> vlan:archive", allow: [udp/514]}
 expect: [PROMISE]
 """
 
@@ -94,6 +96,8 @@ class TestNeverAndAlways:
             ("{always: internet -> servers, service: tcp/443}", "broken"),
             ("{always: watch -> node}", "kept"),
             ("{always: watch -> servers}", "broken"),
+            ("{always: watch -> vlan:archive, service: udp/514}", "kept"),
+            ("{always: watch -> zone:servers, service: udp/514}", "broken"),  # one VLAN of two
             ("{always: science <-> servers}", "broken"),
             ("{always: science -> uplink}", "kept"),
         ],

@@ -226,6 +226,25 @@ class TestGroups:
         assert tree.roots == ("core",)
         assert set(tree.ports) == {("core", "up"), ("tor", "up")}
 
+    def test_an_aggregate_has_the_number_of_its_lowest_member(self):
+        builder = (
+            Builder()
+            .bridge("a")
+            .bridge("b")
+            .link("a/p3", "b/p3", cable="T1")
+            .link("a/p2", "b/p4", cable="T2")
+        )
+        network = builder.port("a/p1").aggregate("ab", ["T1", "T2"]).network()
+
+        assert network.ports["a", "ab"].number == 2
+
+    def test_port_numbers_go_on_through_the_members_of_a_stack(self):
+        builder = Builder().bridge("one").bridge("two").bridge("far")
+        builder.port("one/p1").link("one/p2", "far/p1").link("two/p1", "far/p2").stack("pair", ["one", "two"])
+        ports = builder.network().ports
+
+        assert [ports["pair", name].number for name in ("one/p2", "two/p1")] == [2, 3]
+
     def test_a_hosts_active_standby_pair_leaves_the_bridges_ports_single(self):
         builder = Builder().bridge("a").bridge("b").add("host", "server")
         builder.link("a/p1", "host/e1", cable="H1").link("b/p1", "host/e2", cable="H2").link("a/p2", "b/p2")
