@@ -108,6 +108,7 @@ def new(folder: Path) -> None:
 @click.option(
     "--today",
     type=click.DateTime(["%Y-%m-%d"]),
+    metavar="YYYY-MM-DD",
     help="The day by which waivers are judged.  [default: the system's date]",
 )
 @click.option(

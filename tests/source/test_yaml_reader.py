@@ -43,7 +43,7 @@ def problems_of(data: bytes) -> list[Problem]:
         ("'': 1", "1:1", "'' can't be a name"),
         ("' a': 1", "1:1", "' a' can't be a name"),
         ("'@name': 1", "1:1", "'@name' can't be a name"),
-        ('"a\\nb": 1', "1:1", "'a\\\\nb' can't be a name"),
+        ('"a\\nb": 1', "1:1", "'a\\nb' can't be a name"),
         ('a: "\\0"', "1:4", "U+0000"),
         ('a: "\\e[2J"', "1:4", "U+001B"),
         ('a: "x\\u202Egnp"', "1:4", "U+202E RIGHT-TO-LEFT OVERRIDE"),

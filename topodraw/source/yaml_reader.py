@@ -206,9 +206,8 @@ class _Builder:
         elif name == "<<":
             self._tell(event, "a merge key (<<): it hides where a value stands", "write the keys out")
         elif not name or name[0] == "@" or not name.isprintable() or name != name.strip():
-            shown = name if name.isprintable() else name.encode("unicode_escape").decode()
             fix = "a name is one line of visible characters, no space at its ends, no @ at its beginning"
-            self._tell(event, f"{shown!r} can't be a name", fix)
+            self._tell(event, f"{name!r} can't be a name", fix)
         return key
 
     def _check_characters(self, event: Any, text: str) -> None:
