@@ -60,7 +60,7 @@ def offer_of(site: Site, end: End, channel: Channel, cable_phy: str | None, spli
     if port is None:
         return Offer(at, None, anything=True)
     if port.hardware.jack is not None:
-        return _jack_offer(port, at, channel)
+        return _jack_offer(site, port, at, channel)
     if port.hardware.cage is None:
         return Offer(at, None, "cage")
     if port.module is None and cable_phy is None and channel.kind != "twinax":
@@ -74,12 +74,10 @@ def _allowed_rates(port: Port) -> tuple[int, ...] | None:
     return port.hardware.speeds_bps or None
 
 
-def _jack_offer(port: Port, at: str, channel: Channel) -> Offer:
+def _jack_offer(site: Site, port: Port, at: str, channel: Channel) -> Offer:
     jack = port.hardware.jack
     if port.module is not None:
-        detail = f"{at} is an {jack} jack: it has no cage for the module {port.module}"
-        why = f"module {port.module} without a cage"
-        return Offer(at, (), fault=LinkProblem("module-cage-mismatch", (at,), detail, True, why))
+        return Offer(at, (), fault=module_fault(site, port, at, port.module))
     kinds = kinds_of_connector(jack or "")
     if kinds and channel.kind is not None and channel.kind not in kinds:
         detail = f"{at} is an {jack} jack, which {channel.media[0]} can't be plugged into"
@@ -111,19 +109,38 @@ def _cage_offer(
         return _split_offer(port, at, cage, names)
     if not any(name in PHYS for name in names) and form is None:
         return Offer(at, names or None, "module")
+    fault = module_fault(site, port, at, module)
+    if fault is not None:
+        return Offer(at, (), fault=fault)
     fitting = tuple(name for name in names if _misfit(name, form, cage) is None)
-    if not fitting:
-        note = _misfit(names[0], form, cage) if names else None
-        note = note or f"the module {module} names no PHY"
-        detail = f"the module {module} in the {cage} cage {at}: {note}"
-        why = f"{module} in a cage for {cage}: {note}"
-        return Offer(at, (), fault=LinkProblem("module-cage-mismatch", (at,), detail, True, why))
     rates = _allowed_rates(port)
     allowed = tuple(name for name in fitting if rates is None or rate_of(name) in (*rates, None))
     if not allowed:
         detail = f"{at} can't be set to the speed of its module {module}"
         return Offer(at, (), fault=LinkProblem("speed-mismatch", (at,), detail, True, "no common speed"))
     return Offer(at, allowed)
+
+
+def module_fault(site: Site, port: Port, at: str, module: str) -> LinkProblem | None:
+    """Why `module` doesn't go into `port`, written `at`, or stays dark there; None where it runs.
+
+    None also where too little is stated to know: a form or cage that the tables don't hold.
+    """
+    cage = port.hardware.cage
+    if cage is None and port.hardware.jack is not None:
+        detail = f"the module {module} can't go into {at}: it is an {port.hardware.jack} jack, not a cage"
+        why = f"module {module} without a cage"
+        return LinkProblem("module-cage-mismatch", (at,), detail, True, why)
+    hardware = site.hardware.get(module)
+    names = hardware.phys if hardware else (module,)
+    form = hardware.form if hardware else None
+    if cage is None or cage not in CAGES or (form is None and not any(name in PHYS for name in names)):
+        return None
+    if any(_misfit(name, form, cage) is None for name in names):
+        return None
+    note = (_misfit(names[0], form, cage) if names else None) or f"the module {module} names no PHY"
+    detail = f"the module {module} in the {cage} cage {at}: {note}"
+    return LinkProblem("module-cage-mismatch", (at,), detail, True, f"{module} in a cage for {cage}: {note}")
 
 
 def _misfit(phy: str, form: str | None, cage: str) -> str | None:

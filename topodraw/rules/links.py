@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from topodraw.compute.link_problems import LinkProblem, ProblemKind
 from topodraw.compute.links import Link
+from topodraw.compute.phy_choice import module_fault
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import NotJudged, Objection, Outcome, rule
 
@@ -224,6 +225,15 @@ cables:
 )
 def module_cage_mismatch(facts: Facts) -> Iterator[Outcome]:
     yield from _of_kind(facts, "module-cage-mismatch")
+    linked = {end.reference for link in facts.links for end in _ports(facts.site, link) if end is not None}
+    for gear in facts.site.gear.values():
+        for port in gear.ports.values():
+            if port.module is None or port.reference in linked:
+                continue
+            fault = module_fault(facts.site, port, port.reference, port.module)
+            if fault is not None:
+                at = ("gear", port.gear, "ports", port.name, "module")
+                yield Objection(fault.at, f"{fault.detail[0].upper()}{fault.detail[1:]}.", at)
 
 
 @rule(
