@@ -15,6 +15,8 @@ Within that, lanes are ordered so that legs cross as few level runs as possible.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -64,7 +66,7 @@ class LevelRun:
         return max(self.first.x, self.second.x)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Piece:
     """A crossing, or one of the two parts that it was cut into; legs to a cut go towards the other part's
     lane."""
@@ -72,7 +74,7 @@ class _Piece:
     cable: str
     first: Leg
     second: Leg
-    below: list[_Piece] = field(default_factory=list)
+    below: set[_Piece] = field(default_factory=set)
     """Pieces that must have a lower lane."""
     lane: int = -1
 
@@ -101,24 +103,20 @@ def lanes(crossings: Sequence[Crossing]) -> dict[str, tuple[LevelRun, ...]]:
     columns = sorted({leg.x for c in crossings for leg in (c.first, c.second)})
     ordered = _ordered(pieces, columns)
     for place, piece in enumerate(ordered):
-        above = [
-            other.lane
-            for other in ordered[:place]
-            if other.overlaps(piece) or piece in other.below or _must_be_above(other, piece)
-        ]
+        # Pieces whose legs are NEAR each other overlap too.
+        above = [other.lane for other in ordered[:place] if other.overlaps(piece) or piece in other.below]
         piece.lane = max(above, default=-1) + 1
-    runs: dict[str, tuple[LevelRun, ...]] = {c.cable: () for c in crossings}
-    for crossing in crossings:
-        parts = [piece for piece in pieces if piece.cable == crossing.cable]
-        # The part that holds the crossing's own first leg comes first.
-        parts.sort(key=lambda piece: piece.first != crossing.first)
-        runs[crossing.cable] = tuple(LevelRun(p.cable, p.lane, p.first, p.second) for p in parts)
-    return runs
-
-
-def _must_be_above(one: _Piece, other: _Piece) -> bool:
-    """Whether `one` needs the higher lane, for its leg comes from above where the other's goes on down."""
-    return any(abs(up - down) < NEAR for up in one.legs(True) for down in other.legs(False))
+    parts: dict[str, list[_Piece]] = {c.cable: [] for c in crossings}
+    for piece in pieces:
+        parts[piece.cable].append(piece)
+    # The part that holds the crossing's own first leg comes first.
+    return {
+        c.cable: tuple(
+            LevelRun(p.cable, p.lane, p.first, p.second)
+            for p in sorted(parts[c.cable], key=lambda piece: piece.first != c.first)
+        )
+        for c in crossings
+    }
 
 
 def _crossed(upper: _Piece, lower: _Piece) -> int:
@@ -135,29 +133,58 @@ def _ordered(pieces: list[_Piece], columns: list[float]) -> list[_Piece]:
     _link(waiting)
     done: list[_Piece] = []
     while waiting:
-        free = [p for p in waiting if not any(p in other.below for other in waiting if other is not p)]
-        if not free:
+        held = Counter(lower for piece in waiting for lower in piece.below)
+        regret = _regrets(waiting)
+        while free := [piece for piece in waiting if not held[piece]]:
+            best = min(free, key=lambda p: (regret[p], p.left, p.right, p.cable))
+            waiting.remove(best)
+            done.append(best)
+            held.subtract(best.below)
+            for other in waiting:
+                if other.left < best.right and best.left < other.right:
+                    regret[other] -= _crossed(other, best) - _crossed(best, other)
+        if waiting:
             waiting.append(_cut(waiting, pieces, columns))
             _link(waiting)
-            continue
-        best = min(free, key=lambda p: (_regret(p, waiting), p.left, p.right, p.cable))
-        waiting.remove(best)
-        done.append(best)
     return _swapped(done)
 
 
 def _link(pieces: list[_Piece]) -> None:
+    """Tell each piece which of the others must have a lower lane."""
+    legs = sorted((x, place) for place, piece in enumerate(pieces) for x in piece.legs(False))
     for one in pieces:
-        kept = [other for other in one.below if other.cable == one.cable]
-        one.below = kept + [
-            other for other in pieces if other.cable != one.cable and _must_be_above(one, other)
-        ]
+        lower = {other for other in one.below if other.cable == one.cable}
+        for up in one.legs(True):
+            near = slice(bisect_left(legs, (up - 2 * NEAR, 0)), bisect_left(legs, (up + 2 * NEAR, 0)))
+            for x, place in legs[near]:
+                if abs(up - x) < NEAR and pieces[place].cable != one.cable:
+                    lower.add(pieces[place])
+        one.below = lower
 
 
-def _regret(piece: _Piece, waiting: list[_Piece]) -> int:
-    """How many crossings more it costs to give the piece the highest lane instead of the lowest."""
-    others = [other for other in waiting if other is not piece and other.overlaps(piece)]
-    return sum(_crossed(piece, other) - _crossed(other, piece) for other in others)
+def _regrets(waiting: list[_Piece]) -> dict[_Piece, int]:
+    """How many crossings more it costs to give each piece the highest lane instead of the lowest.
+
+    That is the sum of `_crossed(piece, other) - _crossed(other, piece)` over all others, counted in sorted
+    columns.
+    """
+    wide = [piece for piece in waiting if piece.left < piece.right]
+    lefts, rights = sorted(piece.left for piece in wide), sorted(piece.right for piece in wide)
+    ups, downs = (sorted(x for piece in waiting for x in piece.legs(up)) for up in (True, False))
+
+    def spanning(x: float) -> int:
+        return bisect_left(lefts, x) - bisect_right(rights, x)
+
+    def inside(columns: list[float], piece: _Piece) -> int:
+        return max(0, bisect_left(columns, piece.right) - bisect_right(columns, piece.left))
+
+    return {
+        piece: sum(map(spanning, piece.legs(False)))
+        + inside(ups, piece)
+        - sum(map(spanning, piece.legs(True)))
+        - inside(downs, piece)
+        for piece in waiting
+    }
 
 
 def _cut(waiting: list[_Piece], pieces: list[_Piece], columns: list[float]) -> _Piece:
@@ -176,7 +203,7 @@ def _cut(waiting: list[_Piece], pieces: list[_Piece], columns: list[float]) -> _
     else:
         rest = _Piece(piece.cable, lower_leg, lower_far)
         piece.first, piece.second = upper_far, upper_leg
-    piece.below = [rest]
+    piece.below = {rest}
     pieces.append(rest)
     return rest
 
@@ -192,11 +219,15 @@ def _knot(waiting: list[_Piece]) -> list[_Piece]:
 
 
 def _free_column(columns: list[float], left: float, right: float) -> float:
-    """An x at least NEAR px from every column, between `left` and `right` if possible, else as near as can
-    be."""
+    """An x at least NEAR px from every one of the sorted columns, between `left` and `right` if possible,
+    else as near as can be."""
     middle = (left + right) / 2
     places = [x + step for x in columns for step in (-NEAR - 1, NEAR + 1)]
-    free = [place for place in places if all(abs(place - x) >= NEAR for x in columns)]
+    free = []
+    for place in places:
+        after = bisect_left(columns, place)
+        if all(abs(place - x) >= NEAR for x in columns[max(0, after - 1) : after + 1]):
+            free.append(place)
     return min(free, key=lambda place: (not left < place < right, abs(place - middle), place))
 
 
