@@ -15,7 +15,7 @@ from topodraw.compute.facts import Facts
 from topodraw.model.read import read_site
 from topodraw.report.schedule import PARTS, schedule_csv, schedule_text
 from topodraw.report.tables import TEXT_WIDTH, text_table
-from topodraw.report.wording import speed_text
+from topodraw.source.quantities import speed_text
 
 SITE = """
 topodraw: 1

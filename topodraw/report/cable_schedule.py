@@ -10,7 +10,8 @@ from topodraw.compute.links import Link
 from topodraw.model.cabling import Cable
 from topodraw.model.site import Site
 from topodraw.report.tables import text_table
-from topodraw.report.wording import length_text, speed_text, vlan_text
+from topodraw.report.wording import length_text, vlan_text
+from topodraw.source.quantities import speed_text
 
 CSV_HEADINGS = (
     "cable", "from", "to", "medium", "length_m", "phy", "speed_bps", "purpose", "colour", "runs", "state",

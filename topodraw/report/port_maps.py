@@ -12,7 +12,8 @@ from topodraw.model.cabling import Cable, End
 from topodraw.model.gear import Gear, Port
 from topodraw.report.cable_schedule import link_of_cable
 from topodraw.report.tables import text_table
-from topodraw.report.wording import port_kind, speed_text, vlan_text, where_text
+from topodraw.report.wording import port_kind, vlan_text, where_text
+from topodraw.source.quantities import speed_text
 
 CSV_HEADINGS = (
     "gear", "model", "where", "state", "port", "kind", "use", "cable", "far_end", "speed_bps", "aggregate",

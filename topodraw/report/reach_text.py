@@ -9,7 +9,7 @@ from topodraw.compute.facts import Facts
 from topodraw.compute.reach import Hop, NotReached, Reached, layer2_path
 from topodraw.draw.characters import shown
 from topodraw.report.lines import Line, table_lines
-from topodraw.report.wording import speed_text
+from topodraw.source.quantities import speed_text
 from topodraw.source.suggest import did_you_mean
 
 

@@ -1,20 +1,8 @@
-"""How values are put into words for people: speeds, lengths, VLANs of a port."""
+"""How values are put into words for people: lengths, VLANs of a port."""
 
 from __future__ import annotations
 
 from topodraw.model.gear import Gear, Port, VlanStatement
-
-_SPEED_UNITS = ((10**12, "T"), (10**9, "G"), (10**6, "M"), (10**3, "k"))
-
-
-def speed_text(speed_bps: int | None) -> str:
-    """A speed as the source writes it, `2.5G`; empty where it is unknown."""
-    if speed_bps is None:
-        return ""
-    for factor, unit in _SPEED_UNITS:
-        if speed_bps >= factor:
-            return f"{speed_bps / factor:g}{unit}"
-    return str(speed_bps)
 
 
 def length_text(length_m: float | None) -> str:

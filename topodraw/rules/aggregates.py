@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from topodraw.compute.links import Link
 from topodraw.model.finding import SourcePath
 from topodraw.rules.rule import COMMON_PRACTICE, NotJudged, Objection, Outcome, rule
+from topodraw.source.quantities import speed_text
 from topodraw.source.suggest import with_and
 
 if TYPE_CHECKING:
@@ -78,7 +79,9 @@ def aggregate_members_unequal(facts: Facts) -> Iterator[Outcome]:
         speeds = {link.speed_bps for link in links if link.speed_bps is not None}
         if len(speeds) > 1:
             parts = ", ".join(
-                f"{link.cables[0]} {_speed(link.speed_bps)}" for link in links if link.speed_bps is not None
+                f"{link.cables[0]} {speed_text(link.speed_bps)}"
+                for link in links
+                if link.speed_bps is not None
             )
             yield Objection(
                 (name, *(link.cables[0] for link in links)),
@@ -92,12 +95,6 @@ def _speed_place(site: Site, links: list[Link]) -> SourcePath | None:
     ports = (site.port(end) for link in links for end in link.terminals)
     set_one = next((port for port in ports if port is not None and port.speed_bps is not None), None)
     return ("gear", set_one.gear, "ports", set_one.name, "speed") if set_one else None
-
-
-def _speed(speed_bps: int | None) -> str:
-    if speed_bps is None:
-        return "unknown"
-    return f"{speed_bps / 1e9:g}G" if speed_bps >= 10**9 else f"{speed_bps / 1e6:g}M"
 
 
 @rule(

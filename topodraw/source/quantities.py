@@ -1,5 +1,7 @@
 """Quantities with their unit, such as `48W`, `0.5m`, `2.5G`, `55min`, to plain numbers in one base unit each.
 
+Speeds also go back to text.
+
 Units are those of ISO 80000; decimal and binary bytes (GB, GiB) are those of IEC 80000-13.
 """
 
@@ -51,6 +53,7 @@ _SAMPLES = {
     "V": "230V", "A": "16A", "kg/m2": "500kg/m2",
 }  # fmt: skip
 
+_SPEED_UNITS = ((10**12, "T"), (10**9, "G"), (10**6, "M"), (10**3, "k"))
 _NUMBER = r"(?:[0-9]{1,15}(?:\.[0-9]{1,9})?|\.[0-9]{1,9})"
 _QUANTITY = re.compile(rf"({_NUMBER}) ?(\S*)")
 
@@ -78,6 +81,16 @@ def quantity_pattern(dimension: str) -> str:
 def quantity_sample(dimension: str) -> str:
     """A quantity of `dimension` as one would write it: `320mm`."""
     return _SAMPLES.get(dimension, f"48{next(iter(_DIMENSIONS[dimension].units))}")
+
+
+def speed_text(speed_bps: int | None) -> str:
+    """A speed in bit/s as the source writes it, `2.5G`; empty where it is unknown."""
+    if speed_bps is None:
+        return ""
+    for factor, unit in _SPEED_UNITS:
+        if speed_bps >= factor:
+            return f"{speed_bps / factor:g}{unit}"
+    return str(speed_bps)
 
 
 @lru_cache(maxsize=4096)

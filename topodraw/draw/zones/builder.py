@@ -16,6 +16,7 @@ from topodraw.draw.zones.plate import gateway_names
 from topodraw.draw.zones.residents import PUBLISHED, resident_boxes
 from topodraw.draw.zones.vlan_box import vlan_box
 from topodraw.model.network import INTERNET, Remote
+from topodraw.source.quantities import speed_text
 
 _FEW = 6
 
@@ -155,7 +156,7 @@ class AreaBuilder:
 
     def _remote_box(self, remote: Remote) -> PartsBox:
         subnets = " ".join(str(subnet) for subnet in remote.subnets)
-        rate = _rate(remote.rate_bps)
+        rate = speed_text(remote.rate_bps)
         way = "by tunnel from" if remote.kind == "tunnel" else "by"
         lines = (
             Line(remote.name, subnets, "bold"),
@@ -167,12 +168,3 @@ class AreaBuilder:
         part = Part(lines, element_id("outside", remote.name), "remote", title, f"{subnets} {rate}".strip(),
                     self.spots.take("remote", remote.name))  # fmt: skip
         return PartsBox(element_id("box", "remote", remote.name), (part,))
-
-
-def _rate(rate_bps: int | None) -> str:
-    if rate_bps is None:
-        return ""
-    for unit, size in (("G", 10**9), ("M", 10**6), ("k", 10**3)):
-        if rate_bps >= size:
-            return f"{rate_bps / size:g}{unit}"
-    return str(rate_bps)
