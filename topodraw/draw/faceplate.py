@@ -62,8 +62,6 @@ RACK_CLOSE = FaceScale((17.4, 15), (17.4, 15), 18.4, 18.4, 2, 5, 3, "inside")
 """The same for plates with little room."""
 CABLING = FaceScale((15, 13), (17, 11), 24, 28, 4, 10, 34, "between")
 """For cabling sheets: cables leave upward from the top row and downward from the bottom row."""
-CABLING_SMALL = replace(CABLING, jack_pitch=20, cage_pitch=24)
-"""For small plates on cabling sheets."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from topodraw.draw import text_metrics
+from topodraw.draw.faceplate import PortFace
 from topodraw.draw.finding_marks import flag, flag_width
-from topodraw.draw.primitives import TEXT_SIZE, Group, Hatch, Rect, Shape, Text, line, moved
+from topodraw.draw.primitives import TEXT_SIZE, Group, Rect, Shape, Text, line, moved
 from topodraw.draw.theme import PurposeLook, Theme
 
 ROW = 22.0
@@ -65,9 +67,16 @@ def findings_legend(severities: tuple[str, ...], any_waived: bool, theme: Theme)
     return LegendGroup("findings", tuple(entries))
 
 
-def area_entry(hatch: Hatch, words: str, theme: Theme) -> LegendEntry:
-    """An entry for a hatched area."""
-    return LegendEntry((Rect(0, 1, 34, 14, hatch, theme.ink, 0.8),), 34, words)
+def port_entries(ports: Sequence[PortFace], sample: Callable[[PortFace], Shape]) -> Iterator[LegendEntry]:
+    """An entry for each kind and state of the ports on a sheet, its sample drawn like the first of them."""
+    for kind in ("jack", "cage"):
+        for used in (True, False):
+            like = [port for port in ports if port.kind == kind and port.used == used and not port.shut]
+            if like:
+                yield LegendEntry((sample(like[0]),), 22, f"{kind}, {'used' if used else 'free'}")
+    shut = [port for port in ports if port.shut]
+    if shut:
+        yield LegendEntry((sample(shut[0]),), 22, "port, shut")
 
 
 def legend_block(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from topodraw.draw.faceplate import PortFace, PortSpot
-from topodraw.draw.legend import LegendEntry, LegendGroup, purposes_legend
+from topodraw.draw.legend import LegendEntry, LegendGroup, port_entries, purposes_legend
 from topodraw.draw.port_shapes import inlet, inlet_width, port_groups
 from topodraw.draw.primitives import Group, Hatch, Path, Rect, Shape, Text
 from topodraw.draw.rack_contents import RackContents
@@ -28,7 +28,7 @@ def rack_legend(
         )
     return (
         purposes,
-        LegendGroup("ports", tuple(_port_entries(ports, theme))),
+        LegendGroup("ports", tuple(port_entries(ports, lambda port: _sample(port, theme)))),
         LegendGroup("power", tuple(_power_entries(contents, ports, theme))),
         LegendGroup("gear", tuple(_gear_entries(contents, theme))),
     )
@@ -43,17 +43,6 @@ def _ports(contents: RackContents) -> Iterator[PortFace]:
             yield from face.outlets
         for node in occupant.nodes:
             yield from node.ports
-
-
-def _port_entries(ports: Sequence[PortFace], theme: Theme) -> Iterator[LegendEntry]:
-    for kind in ("jack", "cage"):
-        for used in (True, False):
-            like = [port for port in ports if port.kind == kind and port.used == used and not port.shut]
-            if like:
-                yield LegendEntry((_sample(like[0], theme),), 22, f"{kind}, {'used' if used else 'free'}")
-    shut = [port for port in ports if port.shut]
-    if shut:
-        yield LegendEntry((_sample(shut[0], theme),), 22, "port, shut")
 
 
 def _sample(port: PortFace, theme: Theme) -> Shape:

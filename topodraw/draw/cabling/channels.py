@@ -25,7 +25,6 @@ MARKS = 18.0
 """Room between boxes and names for rings and bars, in px."""
 CLOSE = 12.0
 """Room for the lower borders of areas that end in the row above, in px."""
-_SHORT = 84.0
 
 
 @dataclass(frozen=True, slots=True)

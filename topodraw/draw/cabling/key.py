@@ -11,7 +11,7 @@ from topodraw.draw.cabling.plates import Plate
 from topodraw.draw.cabling.scene import Scene
 from topodraw.draw.cabling.wire_looks import Pattern
 from topodraw.draw.faceplate import PortFace, PortSpot
-from topodraw.draw.legend import LegendEntry, LegendGroup, purposes_legend
+from topodraw.draw.legend import LegendEntry, LegendGroup, port_entries, purposes_legend
 from topodraw.draw.port_shapes import port_groups
 from topodraw.draw.primitives import Ellipse, Group, Hatch, Rect, Shape, Text, line
 from topodraw.draw.theme import Theme
@@ -80,14 +80,7 @@ def _sample(pattern: Pattern, weight: float, theme: Theme, off: bool = False) ->
 
 def _ports(plates: Mapping[str, Plate], theme: Theme) -> Iterator[LegendEntry]:
     faces = [spot.face for plate in plates.values() for spot in plate.spots]
-    for kind in ("jack", "cage"):
-        for used in (True, False):
-            like = [face for face in faces if face.kind == kind and face.used == used and not face.shut]
-            if like:
-                yield LegendEntry((_port(like[0], theme),), 22, f"{kind}, {'used' if used else 'free'}")
-    shut = [face for face in faces if face.shut]
-    if shut:
-        yield LegendEntry((_port(shut[0], theme),), 22, "port, shut")
+    yield from port_entries(faces, lambda face: _port(face, theme))
     if any(plate.backs for plate in plates.values()):
         yield LegendEntry(
             (Rect(3, 5, 12, 6, theme.colour("no-purpose"), theme.ink, 0.7),), 22, "rear of a panel's port"
