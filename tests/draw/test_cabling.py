@@ -1,5 +1,6 @@
 """Cabling sheets: every cable on its ports, square, apart from all others, past all gear, and named."""
 
+import functools
 import statistics
 from datetime import date
 from pathlib import Path
@@ -39,6 +40,12 @@ def _facts(folder: Path) -> Facts:
     return Facts(reading.site)
 
 
+@functools.cache
+def _example_sheets(example: str) -> list[Sheet]:
+    """The cabling sheets of an example without findings."""
+    return cabling_sheets(_facts(EXAMPLES / example), (), PAPER)
+
+
 def _written(folder: Path, text: str) -> Facts:
     (folder / "site.yaml").write_text(text, encoding="utf-8")
     return _facts(folder)
@@ -46,8 +53,9 @@ def _written(folder: Path, text: str) -> Facts:
 
 def _sound(facts: Facts, findings: tuple[Finding, ...] = ()) -> tuple[list[LaidOut], list[Sheet]]:
     """The sheets of a site, after everything was measured that must hold for any."""
-    drawn = CablingSet(facts, findings, PAPER, (), None)
-    laid, sheets = drawn.laid_out(), drawn.sheets()
+    cabling = CablingSet(facts, findings, PAPER, (), None)
+    laid = cabling.laid_out()
+    sheets = cabling.drawn(laid)
     for each, sheet in zip(laid, sheets, strict=True):
         assert shared_stretches(each) == []
         assert through_boxes(each) == []
@@ -91,7 +99,7 @@ def _groups(sheets: list[Sheet], kind: str) -> list[str]:
 @pytest.mark.parametrize("example", ["shelf", "saltmarsh"])
 def test_every_gear_and_every_cable_stands_in_full_on_some_sheet(example: str) -> None:
     facts = _facts(EXAMPLES / example)
-    sheets = cabling_sheets(facts, (), PAPER)
+    sheets = _example_sheets(example)
     cables, gear = set(_groups(sheets, "cable")), set(_groups(sheets, "gear"))
     assert {f"cable-{name}" for name in facts.site.cables} <= cables
     linked = {end.gear for cable in facts.site.cables.values() for end in cable.ends if end.gear}
@@ -102,7 +110,7 @@ def test_every_gear_and_every_cable_stands_in_full_on_some_sheet(example: str) -
 
 
 def test_references_lead_to_the_square_where_the_far_end_stands() -> None:
-    sheets = cabling_sheets(_facts(EXAMPLES / "saltmarsh"), (), PAPER)
+    sheets = _example_sheets("saltmarsh")
     by_name = {sheet.name: sheet for sheet in sheets}
     lab = by_name["cabling-lab"]
     (said,) = [text.words for text in texts(lab.shapes) if text.words.startswith("pan-fa/1:back ")]
@@ -155,7 +163,7 @@ def test_many_places_are_folded_on_the_overview_and_told_in_full_elsewhere(tmp_p
 
 
 def test_the_root_and_the_discarding_ends_are_marked() -> None:
-    sheets = cabling_sheets(_facts(EXAMPLES / "saltmarsh"), (), PAPER)
+    sheets = _example_sheets("saltmarsh")
     detail = [sheet for sheet in sheets if sheet.name != "cabling-overview"]
     tags = [text.words for sheet in detail for text in texts(sheet.shapes) if text.kind == "tag"]
     assert {words for words in tags if words.endswith(" D")} == {"B15 D", "B21 D"}
@@ -190,9 +198,10 @@ def test_all_findings_of_a_site_full_of_mistakes_find_room() -> None:
 
 
 def test_the_same_site_gives_the_same_bytes() -> None:
-    facts = _facts(EXAMPLES / "saltmarsh")
-    once, again = ([sheet.svg(PAPER) for sheet in cabling_sheets(facts, (), PAPER)] for _ in range(2))
-    assert once == again
+    again = cabling_sheets(_facts(EXAMPLES / "saltmarsh"), (), PAPER)
+    assert [sheet.svg(PAPER) for sheet in _example_sheets("saltmarsh")] == [
+        sheet.svg(PAPER) for sheet in again
+    ]
 
 
 def test_an_engine_that_fails_is_an_error_that_names_the_sheet() -> None:

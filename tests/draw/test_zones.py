@@ -33,15 +33,17 @@ def _facts(folder: Path, text: str) -> Facts:
     return Facts(reading.site)
 
 
-@pytest.fixture(params=[*EXAMPLES, *GENERATED], ids=str)
-def case(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Facts, list[Sheet]]:
-    """A site's facts and its zones sheets: the examples, and sites of 1 to 14 zones."""
+@pytest.fixture(scope="module", params=[*EXAMPLES, *GENERATED], ids=str)
+def case(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Facts, list[Sheet]]:
+    """A site's facts and its zones sheets, drawn once: the examples, and sites of 1 to 14 zones."""
     if isinstance(request.param, str):
         reading = read_site(ROOT / "examples" / request.param)
         assert reading.site is not None, reading.problems
         facts = Facts(reading.site)
     else:
-        facts = _facts(tmp_path, generated_site(*request.param))
+        facts = _facts(tmp_path_factory.mktemp("zones"), generated_site(*request.param))
     return facts, zones_sheets(facts, (), PAPER)
 
 

@@ -68,7 +68,8 @@ def cabling_sheets(
     `engine` is the executable of another placement engine. Raises PlacementError, which names the sheet,
     when the engine fails.
     """
-    return CablingSet(facts, findings, theme, unchecked, Engine(engine) if engine else None).sheets()
+    cabling = CablingSet(facts, findings, theme, unchecked, Engine(engine) if engine else None)
+    return cabling.drawn(cabling.laid_out())
 
 
 class CablingSet:
@@ -92,10 +93,6 @@ class CablingSet:
         self.looks: dict[str, PurposeLook] = purpose_looks(
             {name: purpose.colour for name, purpose in facts.site.purposes.items()}, theme
         )
-
-    def sheets(self) -> list[Sheet]:
-        """The finished sheets."""
-        return self._drawn(self.laid_out())
 
     def laid_out(self) -> list[LaidOut]:
         """What each sheet shows, and where. Raises PlacementError when the engine fails."""
@@ -159,9 +156,9 @@ class CablingSet:
             if "D" in words.split(" ")[1:]
         ]
 
-    def _drawn(self, laid: Sequence[LaidOut]) -> list[Sheet]:
-        """The sheets; composed twice, because only then it is known in which square of which sheet each
-        gear stands."""
+    def drawn(self, laid: Sequence[LaidOut]) -> list[Sheet]:
+        """The finished sheets; composed twice, because only then it is known in which square of which sheet
+        each gear stands."""
         first = [self._composed(each, number, len(laid), {}, {}) for number, each in enumerate(laid, start=1)]
         if len(laid) == 1:
             return first
