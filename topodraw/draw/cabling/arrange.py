@@ -1,4 +1,4 @@
-"""Where everything stands along its row: order by the placement engine, exact places by ours.
+"""Where everything stands along its row: first order by the placement engine, the rest is ours.
 
 Each area has a band from top to bottom that no other area enters. A wire that skips rows keeps a column of
 its own in each of them, a pass, so that it never meets a box.

@@ -1,4 +1,4 @@
-"""The engine's order made better where it could not know: it sees boxes, but cables leave from ports.
+"""The order of things in each row, made better than the engine's: it sees boxes, but cables leave from ports.
 
 Neighbours are exchanged, rows are sorted by where their wires lead, and whole areas change places, as long
 as that leaves fewer crossings (the usual sweeps over a layered drawing, after Sugiyama, Tagawa and Toda

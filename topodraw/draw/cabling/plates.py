@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from topodraw.draw import text_metrics
@@ -71,7 +71,7 @@ class Plate:
     stretches: tuple[tuple[float, str], ...] = ()
     """Words for ports that are not drawn one by one, and their left side."""
     uprights: tuple[Upright, ...] = ()
-    sockets: Mapping[str, Socket] = ()  # type: ignore[assignment]
+    sockets: Mapping[str, Socket] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,8 +179,8 @@ def _faces(gear: Gear, uses: Mapping[str, Use], only_used: bool) -> list[PortFac
     ]
 
 
-def _better_edge(uses: object) -> Edge:
-    leaves = [edge for use in uses for edge in use.leaves]  # type: ignore[attr-defined]
+def _better_edge(uses: Iterable[Use]) -> Edge:
+    leaves = [edge for use in uses for edge in use.leaves]
     return "bottom" if leaves.count("bottom") > leaves.count("top") else "top"
 
 

@@ -1,5 +1,5 @@
-"""Detours taken back: things are tried elsewhere in their row, with the wires that lead to them, and stay
-if that pays.
+"""The order refined by trial: things are put elsewhere in their row, with the wires that lead to them, and
+stay if that saves detours.
 
 The order before knows only what crosses. Here places are known too, so that a crossing can be weighed
 against the way round it.

@@ -1,6 +1,5 @@
 """Conduits as lines: level in their lane, upright to their areas; upright lines are whole, level ones
-yield to
-them with a gap."""
+yield to them with a gap."""
 
 from __future__ import annotations
 

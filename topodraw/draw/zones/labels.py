@@ -1,6 +1,5 @@
 """What is said above a lane: a conduit's number in a box, its services, and words; and where there is room
-for
-it."""
+for it."""
 
 from __future__ import annotations
 
