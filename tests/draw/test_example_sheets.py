@@ -88,15 +88,14 @@ def test_every_sheet_renders_in_cairo(drawn: dict[str, Path], example: str) -> N
 @pytest.mark.parametrize("font", [None, "DejaVu Sans", "Liberation Sans", "Noto Sans"])
 def test_in_a_browser_no_text_overlaps_another_or_strays(drawn: dict[str, Path], font: str | None) -> None:
     style = f"text {{ font-family: '{font}' !important }}" if font else ""
-    for example in EXAMPLES:
-        sheets = _sheets(drawn, example)
-        placed: dict[str, PlacedSheet] = dict(
-            zip(sheets, place_texts(list(sheets.values()), style), strict=True)
-        )
-        for name, sheet in placed.items():
-            assert sheet.texts, f"{example}/{name} shows no text at all"
-            assert sheet.overlapping() == [], f"{example}/{name}"
-            assert sheet.straying() == [], f"{example}/{name}"
+    sheets = {
+        f"{example}/{name}": text for example in EXAMPLES for name, text in _sheets(drawn, example).items()
+    }
+    placed: list[PlacedSheet] = place_texts(list(sheets.values()), style)
+    for name, sheet in zip(sheets, placed, strict=True):
+        assert sheet.texts, f"{name} shows no text at all"
+        assert sheet.overlapping() == [], name
+        assert sheet.straying() == [], name
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

@@ -1,6 +1,5 @@
 """Zones sheets, measured: nothing overlaps or strays, conduits keep clear of zones and words, every name
-stands
-in full."""
+stands in full."""
 
 import itertools
 from pathlib import Path
