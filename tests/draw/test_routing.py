@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topodraw.draw.routing import CLEAR, NEAR, Crossing, Leg, LevelRun, lanes
+from topodraw.draw.routing import CLEAR, NEAR, Crossing, Leg, LevelRun, _crossed, _Piece, _regrets, lanes
 
 _PITCH = 12.0
 
@@ -84,3 +84,13 @@ def test_two_cables_that_change_places_part_by_a_detour() -> None:
 def test_the_same_cables_get_the_same_lanes() -> None:
     crossings = [Crossing(f"C{n}", Leg(12 * n, True), Leg(12 * ((n * 5) % 12), False)) for n in range(12)]
     assert lanes(crossings) == lanes(crossings)
+
+
+@given(channels())
+def test_what_a_high_lane_costs_is_counted_as_if_pair_by_pair(crossings: list[Crossing]) -> None:
+    pieces = [_Piece(each.cable, each.first, each.second) for each in crossings if not each.straight]
+    one_by_one = {
+        piece: sum(_crossed(piece, other) - _crossed(other, piece) for other in pieces if other is not piece)
+        for piece in pieces
+    }
+    assert _regrets(pieces) == one_by_one
