@@ -23,6 +23,7 @@ from topodraw.draw.cabling.line_work import crossings
 from topodraw.draw.cabling.sheets import CablingSet, LaidOut
 from topodraw.draw.placement import PlacementError
 from topodraw.draw.primitives import Group, Rect, every, texts
+from topodraw.draw.primitives import Path as DrawnPath
 from topodraw.draw.sheet import Sheet
 from topodraw.draw.theme import load_theme
 from topodraw.model.finding import Finding
@@ -224,3 +225,32 @@ def test_an_engine_that_fails_is_an_error_that_names_the_sheet() -> None:
 )
 def test_odd_sites_are_drawn_too(text: str, tmp_path: Path) -> None:
     _sound(_written(tmp_path, f"topodraw: 1\nsite: {{name: Odd, ref: ODD}}\n{text}\n"))
+
+
+def test_a_panel_port_with_a_cable_at_its_rear_only_is_free_at_its_front(tmp_path: Path) -> None:
+    facts = _written(
+        tmp_path,
+        "topodraw: 1\nsite: {name: Panels, ref: PN}\n"
+        "hardware: {h: {function: panel, ports: {1..2: {jack: LC, through: true}}}, "
+        "s: {function: switch, ports: {p1: {jack: LC}}}}\n"
+        "gear: {near: {model: h}, far: {model: h}, sw: {model: s}}\n"
+        'cables: {F1..F2: {ends: ["near/1..2:back", "far/1..2:back"], medium: OS2}, '
+        "P1: {ends: [sw/p1, near/1], medium: OS2}}\n",
+    )
+    (sheet,) = cabling_sheets(facts, (), PAPER)
+    ports = {
+        shape.id: {each.fill for each in shape.shapes if isinstance(each, DrawnPath)}
+        for shape in every(sheet.shapes)
+        if isinstance(shape, Group) and shape.kind == "port"
+    }
+    words = {
+        shape.id: [text.words for text in texts(shape.shapes)]
+        for shape in every(sheet.shapes)
+        if isinstance(shape, Group) and shape.kind == "port"
+    }
+    assert words["port-near--2"] == ["2"], "a cable is behind it, so it keeps its number"
+    taken = ports["port-near--1"]
+    assert taken == {PAPER.colour("no-purpose")}
+    assert ports["port-sw--p1"] == taken
+    for free in ("port-near--2", "port-far--1", "port-far--2"):
+        assert ports[free].isdisjoint(taken), free

@@ -39,6 +39,8 @@ class PortFace:
     shut: bool = False
     group: int = 0
     rows: int | None = None
+    rear_used: bool = False
+    """Whether a cable is at a panel port's rear: then it keeps its number though its front be free."""
 
 
 @dataclass(frozen=True, slots=True)

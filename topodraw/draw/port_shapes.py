@@ -101,7 +101,7 @@ def _label(
     spot: PortSpot, theme: Theme, labels: Literal["inside", "between", "sixths"], within: str
 ) -> tuple[Shape, ...]:
     used, shut = spot.face.used, spot.face.shut
-    if not spot.label or (labels == "between" and not used and not shut):
+    if not spot.label or (labels == "between" and not (used or shut or spot.face.rear_used)):
         return ()
     if labels == "sixths":
         return (Text(spot.x, spot.label_y, spot.label, theme.ink, style="mono", opacity=0.85, within=within),)

@@ -86,15 +86,16 @@ def _number(name: str) -> str:
 
 
 def _panel_face(gear: Gear, name: str, port: HardwarePort, uses: Mapping[str, Use]) -> PortFace:
-    front, back = uses.get(name), uses.get(f"{name}:back")
+    front = uses.get(name)
     return PortFace(
         name,
         "cage" if port.cage else "jack",
-        used=front is not None or back is not None,
-        look=(front or back or Use(None, ())).look,
+        used=front is not None,
+        look=front.look if front else None,
         shut=gear.ports[name].shut,
         group=gear.ports[name].group,
         rows=1,
+        rear_used=f"{name}:back" in uses,
     )
 
 
